@@ -1,0 +1,233 @@
+// Package catalogue is the read model: families of engines, their variants, components, specs, shims and parts.
+//
+// It decides what a key means and which values a variant or a part mark selects. It refuses to know files, JSON and
+// HTTP; whoever loads a catalogue fills a Revision through New. A Revision is immutable and safe for concurrent use.
+package catalogue
+
+import (
+	"slices"
+	"strings"
+
+	"endfloat/service/fault"
+	"endfloat/service/spec"
+)
+
+// Family is one engine family.
+type Family struct {
+	Key         string
+	Name        spec.Text
+	Maker       string
+	Description spec.Text
+	Aliases     []string
+	Variants    []Variant
+	Components  []*Component // in assembly order
+	Digest      string       // of its content
+}
+
+// Variant is a run of engines that differs from its sisters.
+type Variant struct {
+	ID      string
+	Name    spec.Text
+	Ranges  []SerialRange
+	Feature spec.Text // what tells it apart by eye
+}
+
+// SerialRange is a run of serial numbers behind a prefix, both ends inside. To 0 means open-ended.
+type SerialRange struct {
+	Prefix   string
+	From, To uint64
+}
+
+// Component is one step of the assembly.
+type Component struct {
+	Key       string // within the family
+	Name      spec.Text
+	Marks     []string // part marks that select values
+	MarkPlace spec.Text
+	Specs     []*Entry
+	Shims     []*ShimEntry
+	Parts     []*Part
+	Cautions  []string
+}
+
+// Entry is a spec with what variants and marks change about it.
+type Entry struct {
+	Base      *spec.Spec
+	Overrides []Override // a mark beats a variant; otherwise in file order
+}
+
+// Override is the spec as a variant or a part mark has it, whole.
+type Override struct {
+	Variant string
+	Mark    string // component:mark
+	Spec    *spec.Spec
+}
+
+// ShimEntry is a shim set with what variants change about it.
+type ShimEntry struct {
+	Base      *spec.ShimSet
+	Overrides []ShimOverride
+}
+
+// ShimOverride is the shim set as a variant or mark has it, whole.
+type ShimOverride struct {
+	Variant string
+	Mark    string
+	Shims   *spec.ShimSet
+}
+
+// Part is something with a SKU.
+type Part struct {
+	SKU          string
+	Name         spec.Text
+	Quantity     int
+	Position     spec.Text
+	Size         string
+	Renew        bool // always renewed at a rebuild
+	SupersededBy string
+	Supersedes   []string
+	Specs        []spec.Key
+	Companions   []string
+	Variants     []string // fits these only; empty: all
+}
+
+// Selection is what a caller says about the engine.
+type Selection struct {
+	Variant      string
+	EngineNumber string
+	Marks        []Mark
+}
+
+// Mark is what is stamped or cast on a component.
+type Mark struct{ Component, Mark string }
+
+// Resolved is a spec for one engine.
+type Resolved struct {
+	Spec *spec.Spec
+	// Alternatives are the other values there are when the selection does not decide; Undecided says so.
+	Alternatives []Override
+	Undecided    bool
+}
+
+// Defaults are the figures used where a caller says nothing.
+type Defaults struct {
+	Instruments []spec.Instrument
+	Policy      spec.JudgePolicy
+	Cautions    []spec.Caution // severity of every caution code
+}
+
+// Revision is one state of the catalogue, named by its content.
+type Revision struct {
+	Name     string
+	Date     string
+	Families []*Family // by key
+	Defaults Defaults
+
+	families   map[string]*Family
+	components map[spec.Key]*Component
+	specs      map[spec.Key]*Entry
+	shims      map[spec.Key]*ShimEntry
+	parts      map[string][]PartUse
+	keys       []spec.Key // of specs, sorted
+}
+
+// PartUse is a part with where it is fitted.
+type PartUse struct {
+	Family    *Family
+	Component *Component
+	Part      *Part
+}
+
+// New indexes families. The caller must not change them afterwards. Errors: a key that stands twice.
+func New(name, date string, families []*Family, defaults Defaults) (*Revision, error) {
+	r := &Revision{Name: name, Date: date, Defaults: defaults,
+		Families:   slices.SortedFunc(slices.Values(families), func(a, b *Family) int { return strings.Compare(a.Key, b.Key) }),
+		families:   map[string]*Family{},
+		components: map[spec.Key]*Component{},
+		specs:      map[spec.Key]*Entry{},
+		shims:      map[spec.Key]*ShimEntry{},
+		parts:      map[string][]PartUse{},
+	}
+	for _, f := range r.Families {
+		if r.families[f.Key] != nil {
+			return nil, twice(f.Key)
+		}
+		r.families[f.Key] = f
+		for _, c := range f.Components {
+			if err := r.addComponent(f, c); err != nil {
+				return nil, err
+			}
+		}
+	}
+	slices.Sort(r.keys)
+	return r, nil
+}
+
+func (r *Revision) addComponent(f *Family, c *Component) error {
+	key := spec.Key(f.Key + "/" + c.Key)
+	if r.components[key] != nil {
+		return twice(string(key))
+	}
+	r.components[key] = c
+	for _, e := range c.Specs {
+		if r.specs[e.Base.Key] != nil {
+			return twice(string(e.Base.Key))
+		}
+		r.specs[e.Base.Key] = e
+		r.keys = append(r.keys, e.Base.Key)
+	}
+	for _, e := range c.Shims {
+		if r.shims[e.Base.Key] != nil {
+			return twice(string(e.Base.Key))
+		}
+		r.shims[e.Base.Key] = e
+	}
+	for _, p := range c.Parts {
+		r.parts[p.SKU] = append(r.parts[p.SKU], PartUse{f, c, p})
+	}
+	return nil
+}
+
+func twice(key string) error {
+	return fault.New(fault.Invalid, "duplicate_key", "the key "+key+" stands twice")
+}
+
+// Family is the family with that key.
+func (r *Revision) Family(key string) (*Family, bool) {
+	f, ok := r.families[key]
+	return f, ok
+}
+
+// Component is the component with the key family/component.
+func (r *Revision) Component(key spec.Key) (*Component, bool) {
+	c, ok := r.components[key]
+	return c, ok
+}
+
+// Entry is the spec with the key family/component/spec, with all its variants.
+func (r *Revision) Entry(key spec.Key) (*Entry, bool) {
+	e, ok := r.specs[key]
+	return e, ok
+}
+
+// Shims is the shim set with the key family/component/shims.
+func (r *Revision) Shims(key spec.Key) (*ShimEntry, bool) {
+	e, ok := r.shims[key]
+	return e, ok
+}
+
+// Part is every use of a SKU.
+func (r *Revision) Part(sku string) []PartUse { return r.parts[sku] }
+
+// SpecKeys lists the keys of all specs in byte order. The caller must not change the slice.
+func (r *Revision) SpecKeys() []spec.Key { return r.keys }
+
+// Source gives out revisions.
+type Source interface {
+	// Current is the revision in use; it never blocks.
+	Current() *Revision
+	// At is a revision that is still held; ok is false where it is not.
+	At(name string) (*Revision, bool)
+	// Held names the revisions that At knows, newest first.
+	Held() []string
+}
