@@ -1,0 +1,20 @@
+// Package api serves the service over HTTP: routes, forms, headers, problems and texts. It decides nothing about
+// engines: an if about clearances is in the wrong package here.
+//
+//	@title			endfloat
+//	@version		1
+//	@description	What play is allowed, where to aim, when a part is worn out and what torque a fastener takes, with its source; the verdict on what was measured, honest about its uncertainty; which shims to fit. Answers never replace the maker's own current manual, local rules or a qualified technician. Values of source class demo are invented.
+//	@license.name	MIT
+//	@BasePath		/
+//
+//	@tag.name			catalogue
+//	@tag.description	What is allowed: families, components, specs and shims.
+//	@tag.name			judging
+//	@tag.description	Verdicts on what was measured.
+//	@tag.name			shims
+//	@tag.description	What to fit.
+//	@tag.name			torque
+//	@tag.description	What to set on the wrench, and generic estimates.
+//	@tag.name			service
+//	@tag.description	Where everything is, problems, documents and health.
+package api

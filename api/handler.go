@@ -1,0 +1,235 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"runtime/debug"
+	"slices"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"endfloat/api/rim"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/spec"
+)
+
+// adapt is the one bridge between gin and our handlers.
+func (s *server) adapt(route *rim.Route) gin.HandlerFunc {
+	answer := s.compute
+	if route.Method == http.MethodGet {
+		answer = s.lookUp
+	}
+	return func(c *gin.Context) {
+		defer s.contain(c)
+		answer(c, route)
+	}
+}
+
+// contain turns a panic into the fixed internal problem; its text and stack are only logged. A panic after the answer
+// has begun ends the connection, so that no half answer passes for a whole one.
+func (s *server) contain(c *gin.Context) {
+	p := recover()
+	if p == nil {
+		return
+	}
+	if p == http.ErrAbortHandler || c.Writer.Written() {
+		panic(http.ErrAbortHandler)
+	}
+	clear(c.Writer.Header())
+	s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Internal, Code: "internal", Cause: fmt.Errorf("panic: %v\n%s", p, debug.Stack())})
+}
+
+// lookUp answers a GET: from the ready answers of the revision, else by the handler.
+func (s *server) lookUp(c *gin.Context, route *rim.Route) {
+	now := s.current()
+	r := c.Request
+	media, lang := plain(route, r)
+	if media != "" {
+		if page := now.pages.Get(r.RequestURI, media, lang); page != nil {
+			page.Serve(c.Writer, r)
+			return
+		}
+	}
+	page, media, lang, err := s.page(c, route, now)
+	if err != nil {
+		s.fail(c.Writer, r, err)
+		return
+	}
+	now.pages.Put(r.RequestURI, media, lang, page)
+	page.Serve(c.Writer, r)
+}
+
+// plain is the form and language of a request that negotiates in the ordinary way, without reading the query: the
+// address is part of the key. It is empty where the headers need more than a look.
+func plain(route *rim.Route, r *http.Request) (media, lang string) {
+	accept, tongue := r.Header["Accept"], r.Header["Accept-Language"]
+	if len(accept) > 1 || len(tongue) > 1 {
+		return "", ""
+	}
+	if len(tongue) == 1 {
+		if lang, _ = rim.Tongue("", tongue[0]); !route.Lang {
+			lang = spec.Languages[0]
+		}
+	} else {
+		lang = spec.Languages[0]
+	}
+	if len(route.Media) == 0 {
+		return "", ""
+	}
+	if len(accept) == 0 || accept[0] == "*/*" || accept[0] == route.Media[0] {
+		return route.Media[0], lang
+	}
+	return "", ""
+}
+
+func (s *server) page(c *gin.Context, route *rim.Route, now *held) (page *rim.Page, media, lang string, err error) {
+	req, err := s.request(c, route, now)
+	if err != nil {
+		return nil, "", "", err
+	}
+	reply, err := route.Handle(req)
+	if err != nil {
+		return nil, "", "", err
+	}
+	body, err := encode(reply)
+	if err != nil {
+		return nil, "", "", err
+	}
+	fields := []rim.Header{
+		{Name: "Content-Type", Value: contentType(req.Media)},
+		{Name: "Cache-Control", Value: cacheControl(route, req)},
+		{Name: "Access-Control-Allow-Origin", Value: "*"},
+		{Name: "Access-Control-Expose-Headers", Value: exposed},
+		{Name: "Vary", Value: vary(route, req)},
+	}
+	identity := route.Path
+	if route.Class != rim.Static {
+		fields = append(fields, rim.Header{Name: "Catalogue-Revision", Value: req.Revision.Name})
+		identity = strings.Join([]string{req.Revision.Name, spec.Rules, req.Media, req.Lang, c.Request.URL.Path, c.Request.URL.RawQuery}, "\n")
+	}
+	if route.Lang {
+		fields = append(fields, rim.Header{Name: "Content-Language", Value: req.Lang})
+	}
+	fields = append(fields, reply.Header...)
+	// The key of the store holds what the headers negotiated, not what the query says.
+	media, lang = req.Media, req.Lang
+	if req.One("format") != "" || req.One("lang") != "" {
+		if media, lang = plain(route, c.Request); media == "" {
+			media, lang = req.Media, req.Lang
+		}
+	}
+	return rim.PageOf(body, identity, fields...), media, lang, nil
+}
+
+// request reads and checks everything about a request except the meaning of its values.
+func (s *server) request(c *gin.Context, route *rim.Route, now *held) (*rim.Request, error) {
+	query, err := rim.Parameters(c.Request.URL.RawQuery, route.Query)
+	if err != nil {
+		return nil, err
+	}
+	media, err := rim.Form(query.Get("format"), strings.Join(c.Request.Header.Values("Accept"), ","), route.Media)
+	if err != nil {
+		return nil, err
+	}
+	lang, err := rim.Tongue(query.Get("lang"), strings.Join(c.Request.Header.Values("Accept-Language"), ","))
+	if err != nil {
+		return nil, err
+	}
+	revision := now.revision
+	if name := query.Get("revision"); name != "" {
+		if revision, err = s.at(name); err != nil {
+			return nil, err
+		}
+	}
+	return &rim.Request{HTTP: c.Request, Route: route, Param: c.Param, Query: query, Lang: lang, Media: media,
+		Revision: revision, Policy: revision.Defaults.Policy}, nil
+}
+
+func (s *server) at(name string) (*catalogue.Revision, error) {
+	if rev, ok := s.deps.Catalogue.At(name); ok {
+		return rev, nil
+	}
+	return nil, &fault.Error{Kind: fault.NotFound, Code: "revision_not_held",
+		Violations: []fault.Violation{{Code: "revision_not_held", Detail: "that revision is not held here",
+			Fix: "ask for one of those held: " + strings.Join(s.deps.Catalogue.Held(), ", "), At: fault.Place{Parameter: "revision"}}}}
+}
+
+// compute answers a POST.
+func (s *server) compute(c *gin.Context, route *rim.Route) {
+	reply, req, err := s.answer(c, route)
+	if err != nil {
+		s.fail(c.Writer, c.Request, err)
+		return
+	}
+	body, err := encode(reply)
+	if err != nil {
+		s.fail(c.Writer, c.Request, err)
+		return
+	}
+	h := c.Writer.Header()
+	h["Content-Type"] = []string{contentType(req.Media)}
+	h["Cache-Control"] = noStore
+	h["Access-Control-Allow-Origin"] = anyOrigin
+	h["Access-Control-Expose-Headers"] = exposedHeaders
+	h["Catalogue-Revision"] = []string{req.Revision.Name}
+	h["Content-Language"] = []string{req.Lang}
+	for _, f := range reply.Header {
+		h[f.Name] = []string{f.Value}
+	}
+	c.Writer.WriteHeader(http.StatusOK)
+	_, _ = c.Writer.Write(body) // a caller that has gone away is no fault
+}
+
+func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Request, error) {
+	media, err := rim.MediaType(c.Request.Header, route.Reads...)
+	if err != nil {
+		return rim.Reply{}, nil, err
+	}
+	req, err := s.request(c, route, s.current())
+	if err != nil {
+		return rim.Reply{}, nil, err
+	}
+	req.BodyMedia = media
+	if req.Body, err = rim.ReadBody(c.Request, route.Body); err != nil {
+		return rim.Reply{}, nil, err
+	}
+	ctx, cancel := context.WithTimeout(c.Request.Context(), s.cfg.Deadline)
+	defer cancel()
+	req.HTTP = c.Request.WithContext(ctx)
+	if g := s.gates[route.Class]; g != nil {
+		if err := g.enter(ctx); err != nil {
+			return rim.Reply{}, nil, err
+		}
+		defer g.leave()
+	}
+	reply, err := route.Handle(req)
+	if err != nil && ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+		err = &fault.Error{Kind: fault.Unavailable, Code: "out_of_time", Detail: "The work did not end in its time.", RetryAfter: 1, Cause: err}
+	}
+	return reply, req, err
+}
+
+func vary(route *rim.Route, req *rim.Request) string {
+	var by []string
+	if len(route.Media) > 1 && req.One("format") == "" {
+		by = append(by, "Accept")
+	}
+	if route.Lang && req.One("lang") == "" {
+		by = append(by, "Accept-Language")
+	}
+	return strings.Join(by, ", ")
+}
+
+func cacheControl(route *rim.Route, req *rim.Request) string {
+	switch {
+	case slices.Contains(route.Query, "revision") && req.One("revision") != "":
+		return "public, max-age=86400, stale-while-revalidate=300, stale-if-error=86400"
+	case route.Volatile:
+		return "no-store"
+	}
+	return "public, max-age=60, stale-while-revalidate=300, stale-if-error=86400"
+}

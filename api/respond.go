@@ -1,0 +1,78 @@
+package api
+
+import (
+	"crypto/rand"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"github.com/go-json-experiment/json"
+
+	"endfloat/api/problem"
+	"endfloat/api/rim"
+)
+
+// exposed are the header fields that a page of another origin may read.
+const exposed = "Catalogue-Revision, Content-Language, ETag, Evaluation-Summary, Link, RateLimit, RateLimit-Policy, Retry-After"
+
+// Values shared by all answers.
+var (
+	noStore        = []string{"no-store"}
+	anyOrigin      = []string{"*"}
+	exposedHeaders = []string{exposed}
+	problemType    = []string{problem.ContentType}
+)
+
+func encode(reply rim.Reply) ([]byte, error) {
+	if reply.Bytes != nil {
+		return reply.Bytes, nil
+	}
+	return json.Marshal(reply.Value)
+}
+
+func contentType(media string) string {
+	switch media {
+	case rim.MediaText, rim.MediaHTML, rim.MediaCSV:
+		return media + "; charset=utf-8"
+	}
+	return media
+}
+
+// fail is the one place where an error is written, and logged where it is ours.
+func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	doc, f := problem.Of(err, instance())
+	h := w.Header()
+	if f.RetryAfter > 0 {
+		h.Set("Retry-After", strconv.Itoa(f.RetryAfter))
+	}
+	if len(f.Allow) > 0 {
+		h.Set("Allow", strings.Join(f.Allow, ", "))
+	}
+	if doc.Status == http.StatusInternalServerError {
+		s.deps.Log.ErrorContext(r.Context(), "internal fault", "instance", doc.Instance, "method", r.Method,
+			"path", r.URL.Path, "cause", fmt.Sprint(f.Cause))
+	}
+	body, err := json.Marshal(doc)
+	if err != nil {
+		body = []byte(`{"type":"/problems/fault-of-ours","title":"A fault of ours","status":500,"code":"internal","detail":"","instance":""}`)
+	}
+	h["Content-Type"] = problemType
+	h["Cache-Control"] = noStore
+	h["Access-Control-Allow-Origin"] = anyOrigin
+	h["Access-Control-Expose-Headers"] = exposedHeaders
+	h["Content-Length"] = []string{strconv.Itoa(len(body))}
+	w.WriteHeader(doc.Status)
+	if r.Method != http.MethodHead {
+		_, _ = w.Write(body) // a caller that has gone away is no fault
+	}
+}
+
+// instance names one occurrence of a problem: a random UUID (RFC 9562, version 4).
+func instance() string {
+	var b [16]byte
+	_, _ = rand.Read(b[:]) // never fails
+	b[6] = b[6]&0x0f | 0x40
+	b[8] = b[8]&0x3f | 0x80
+	return fmt.Sprintf("urn:uuid:%x-%x-%x-%x-%x", b[:4], b[4:6], b[6:8], b[8:10], b[10:])
+}

@@ -1,0 +1,117 @@
+package api
+
+import (
+	"log/slog"
+	"net/http"
+	"runtime"
+	"sync/atomic"
+	"time"
+
+	"github.com/gin-gonic/gin"
+
+	"endfloat/api/middleware"
+	"endfloat/api/rim"
+	"endfloat/api/text"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+)
+
+// Deps are what the service stands on.
+type Deps struct {
+	Catalogue catalogue.Source
+	Log       *slog.Logger
+	Version   string
+}
+
+// Config are the settings of the HTTP side. The zero value is ready.
+type Config struct {
+	TrustedProxies []string
+	Deadline       time.Duration // of one computed answer; 0 means 10 s
+	Plans          int           // computed at once; 0 means half the processors
+	Judgings       int           // computed at once; 0 means four a processor
+}
+
+// New is the whole service as a handler. Errors: a trusted proxy that is no address.
+func New(deps Deps, cfg Config) (http.Handler, error) {
+	s := &server{deps: deps, cfg: cfg.withDefaults(), book: text.New()}
+	s.gates = map[rim.Class]*gate{
+		rim.Judge: newGate(s.cfg.Judgings),
+		rim.Plan:  newGate(s.cfg.Plans),
+		rim.Sheet: newGate(s.cfg.Judgings),
+	}
+	routes := Routes(s.book, deps)
+	engine, err := s.engine(routes)
+	if err != nil {
+		return nil, err
+	}
+	return middleware.CORS(engine, methodsOf(routes), s.fail), nil
+}
+
+func (c Config) withDefaults() Config {
+	if c.Deadline <= 0 {
+		c.Deadline = 10 * time.Second
+	}
+	if c.Plans <= 0 {
+		c.Plans = max(1, runtime.GOMAXPROCS(0)/2)
+	}
+	if c.Judgings <= 0 {
+		c.Judgings = 4 * runtime.GOMAXPROCS(0)
+	}
+	return c
+}
+
+type server struct {
+	deps  Deps
+	cfg   Config
+	book  *text.Book
+	gates map[rim.Class]*gate
+	now   atomic.Pointer[held]
+}
+
+// held is the revision in use with its ready answers: a new revision starts with none.
+type held struct {
+	revision *catalogue.Revision
+	name     []string
+	pages    *rim.Pages
+}
+
+func (s *server) current() *held {
+	cur := s.deps.Catalogue.Current()
+	if h := s.now.Load(); h != nil && h.revision == cur {
+		return h
+	}
+	h := &held{revision: cur, name: []string{cur.Name}, pages: rim.NewPages()}
+	s.now.Store(h)
+	return h
+}
+
+func (s *server) engine(routes []rim.Route) (*gin.Engine, error) {
+	gin.SetMode(gin.ReleaseMode)
+	e := gin.New()
+	e.RedirectTrailingSlash = false
+	e.RedirectFixedPath = false
+	e.HandleMethodNotAllowed = true
+	e.ContextWithFallback = true
+	e.UseRawPath = true
+	e.UnescapePathValues = true
+	if err := e.SetTrustedProxies(s.cfg.TrustedProxies); err != nil {
+		return nil, err
+	}
+	for i := range routes {
+		r := &routes[i]
+		h := s.adapt(r)
+		e.Handle(r.Method, r.Path, h)
+		if r.Method == http.MethodGet {
+			e.Handle(http.MethodHead, r.Path, h)
+		}
+	}
+	e.NoRoute(func(c *gin.Context) {
+		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.NotFound, Code: "no_such_address",
+			Detail: "Nothing stands at this address; GET /v1 lists where everything is."})
+	})
+	e.NoMethod(func(c *gin.Context) {
+		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Method, Code: "method_not_allowed",
+			Detail: "This address answers " + c.Writer.Header().Get("Allow") + "."})
+	})
+	return e, nil
+}

@@ -1,0 +1,88 @@
+package wire
+
+import (
+	"strconv"
+	"strings"
+
+	"endfloat/service/fault"
+)
+
+// At is the JSON Pointer (RFC 6901) of what is being converted; the empty one is the document. A pointer that starts
+// with "?" names a query parameter instead, and one of the form "row:column" never occurs: CSV converters use Cell.
+type At string
+
+// Query is the place of a query parameter.
+func Query(name string) At { return At("?" + name) }
+
+// Cell is the place of a CSV cell; rows count from 1 below the header.
+func Cell(row int, column string) At { return At("#" + strconv.Itoa(row) + ":" + column) }
+
+// Key is the member of an object; at a query parameter or a cell it stays where it is.
+func (a At) Key(name string) At {
+	if a.flat() {
+		return a
+	}
+	return a + At(fault.Pointer(name))
+}
+
+// Index is the element of an array.
+func (a At) Index(i int) At {
+	if a.flat() {
+		return a
+	}
+	return a + At("/"+strconv.Itoa(i))
+}
+
+func (a At) flat() bool {
+	return strings.HasPrefix(string(a), "?") || strings.HasPrefix(string(a), "#")
+}
+
+// Place is a as faults name places.
+func (a At) Place() fault.Place {
+	s := string(a)
+	switch {
+	case strings.HasPrefix(s, "?"):
+		return fault.Place{Parameter: s[1:]}
+	case strings.HasPrefix(s, "#"):
+		row, column, _ := strings.Cut(s[1:], ":")
+		n, _ := strconv.Atoi(row)
+		return fault.Place{Row: n, Column: column}
+	case s == "":
+		return fault.Place{Root: true}
+	}
+	return fault.Place{Pointer: s}
+}
+
+// Fault is a violation here.
+func (a At) Fault(code, detail, fix string) fault.Violation {
+	return fault.Violation{Code: code, Detail: detail, Fix: fix, At: a.Place()}
+}
+
+// Word checks that s is one of the words; the empty word is allowed and means that nothing was said.
+func Word[T ~string](s T, at At, bad *fault.List, words ...T) (T, bool) {
+	if s == "" {
+		return s, true
+	}
+	for _, w := range words {
+		if s == w {
+			return s, true
+		}
+	}
+	list := make([]string, len(words))
+	for i, w := range words {
+		list[i] = string(w)
+	}
+	bad.Add(at.Fault("unknown_word", strconv.Quote(clip(string(s)))+" is none of the words that are allowed here",
+		"send one of: "+strings.Join(list, ", ")))
+	return "", false
+}
+
+// Limit checks that a list holds at most most entries.
+func Limit(n, most int, at At, bad *fault.List) bool {
+	if n <= most {
+		return true
+	}
+	bad.Add(at.Fault("too_many", strconv.Itoa(n)+" entries are more than the "+strconv.Itoa(most)+" that are allowed here",
+		"send at most "+strconv.Itoa(most)))
+	return false
+}

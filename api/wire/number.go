@@ -1,0 +1,186 @@
+package wire
+
+import (
+	"errors"
+	"strconv"
+
+	"github.com/go-json-experiment/json/jsontext"
+
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+)
+
+// Number is a number of a request, kept exactly as it was sent. A string in its place is remembered as a value fault,
+// so that "0,15" can be answered with the remedy; any other JSON type is a fault of shape. The zero value is absent.
+type Number struct {
+	dec   quantity.Decimal
+	state numberState
+	raw   string // of a number that could not be taken
+}
+
+type numberState uint8
+
+const (
+	absent numberState = iota
+	good
+	quoted
+	outOfRange
+)
+
+// Num is a Number that is present, for tests and conversions.
+func Num(d quantity.Decimal) Number { return Number{dec: d, state: good} }
+
+// NumberFromText reads a number of a CSV cell or query parameter. An empty text is absent.
+func NumberFromText(s string) Number {
+	if s == "" {
+		return Number{}
+	}
+	d, err := quantity.Parse(s)
+	switch {
+	case err == nil:
+		return Number{dec: d, state: good}
+	case errors.Is(err, quantity.ErrRange):
+		return Number{state: outOfRange, raw: s}
+	}
+	return Number{state: quoted, raw: s}
+}
+
+// IsZero reports whether the number is absent.
+func (n Number) IsZero() bool { return n.state == absent }
+
+// Present is the opposite of IsZero.
+func (n Number) Present() bool { return n.state != absent }
+
+// UnmarshalJSONFrom reads a number token, or a string to be faulted later.
+func (n *Number) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
+	switch dec.PeekKind() {
+	case '0':
+		v, err := dec.ReadValue()
+		if err != nil {
+			return err
+		}
+		*n = NumberFromText(string(v))
+		return nil
+	case '"':
+		tok, err := dec.ReadToken()
+		if err != nil {
+			return err
+		}
+		*n = Number{state: quoted, raw: tok.String()}
+		return nil
+	}
+	return errWrongType
+}
+
+// MarshalJSONTo writes the number as it was sent.
+func (n Number) MarshalJSONTo(enc *jsontext.Encoder) error {
+	if n.state != good {
+		return enc.WriteToken(jsontext.String(n.raw))
+	}
+	return enc.WriteValue(n.dec.Append(enc.AvailableBuffer()))
+}
+
+var errWrongType = errors.New("not a number")
+
+// Decimal is the exact number with at most places fractional digits. A fault is added to bad and ok is false where
+// there is none; an absent number is faulted too.
+func (n Number) Decimal(at At, places int, bad *fault.List) (d quantity.Decimal, ok bool) {
+	switch n.state {
+	case good:
+		if n.dec.Places() > places {
+			bad.Add(at.Fault("too_many_decimals", n.dec.String()+" has more than "+strconv.Itoa(places)+" fractional digits",
+				"round it yourself to at most "+strconv.Itoa(places)+" fractional digits; nothing is rounded quietly"))
+			return d, false
+		}
+		return n.dec, true
+	case absent:
+		bad.Add(at.Fault("missing_value", "a number is needed here", "send a JSON number"))
+	case outOfRange:
+		bad.Add(at.Fault("number_out_of_range", clip(n.raw)+" is out of range", "send a number with at most 18 significant digits"))
+	case quoted:
+		bad.Add(at.notNumber(n.raw))
+	}
+	return d, false
+}
+
+func (a At) notNumber(raw string) fault.Violation {
+	if quantity.DecimalComma(raw) {
+		return a.Fault("decimal_comma", strconv.Quote(clip(raw))+" is written with a decimal comma",
+			"send a JSON number with a decimal point and without quotes")
+	}
+	if _, err := quantity.Parse(raw); err == nil {
+		return a.Fault("number_as_text", strconv.Quote(clip(raw))+" is text", "send the number without quotes")
+	}
+	return a.Fault("not_a_number", strconv.Quote(clip(raw))+" is no number", "send a JSON number with a decimal point")
+}
+
+// clip keeps an echoed value short.
+func clip(s string) string {
+	const most = 40
+	r := []rune(s)
+	if len(r) <= most {
+		return s
+	}
+	return string(r[:most]) + "…"
+}
+
+// Length is the number as a length in unit u.
+func (n Number) Length(at At, u quantity.Unit, bad *fault.List) (quantity.Length, bool) {
+	d, ok := n.Decimal(at, u.MaxPlaces(), bad)
+	if !ok {
+		return quantity.Length{}, false
+	}
+	l, err := quantity.LengthOf(d, u)
+	if err != nil {
+		bad.Add(at.Fault("number_out_of_range", d.String()+" "+string(u)+" is out of range", "a length is at most 10 m"))
+		return l, false
+	}
+	return l, true
+}
+
+// Float is the number as a float: for uncertainties and shares, which are estimates.
+func (n Number) Float(at At, bad *fault.List) (float64, bool) {
+	d, ok := n.Decimal(at, quantity.MaxPlaces, bad)
+	return d.Float64(), ok
+}
+
+// Decimal is an exact number of an answer, written with the digits it has. The zero value is absent: give such fields
+// the option omitzero.
+type Decimal struct {
+	dec quantity.Decimal
+	set bool
+}
+
+// Dec is d, present.
+func Dec(d quantity.Decimal) Decimal { return Decimal{d, true} }
+
+// DecIf is d, or absent where there is no value.
+func DecIf(d quantity.Decimal, has bool) Decimal { return Decimal{d, has} }
+
+// Estimate is an estimate of an answer rounded half-even to places, surplus zeros dropped, so that two processors
+// print the same.
+func Estimate(f float64, places int) Decimal {
+	return Dec(quantity.FromFloat(f).Print(0, places))
+}
+
+// IsZero reports whether the number is absent.
+func (d Decimal) IsZero() bool { return !d.set }
+
+// Quantity is the number; it is 0 where it is absent.
+func (d Decimal) Quantity() quantity.Decimal { return d.dec }
+
+// MarshalJSONTo writes the JSON number.
+func (d Decimal) MarshalJSONTo(enc *jsontext.Encoder) error {
+	return enc.WriteValue(d.dec.Append(enc.AvailableBuffer()))
+}
+
+// UnmarshalJSONFrom reads a JSON number: for clients of the answers.
+func (d *Decimal) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
+	v, err := dec.ReadValue()
+	if err != nil {
+		return err
+	}
+	q, err := quantity.Parse(string(v))
+	*d = Dec(q)
+	return err
+}

@@ -1,0 +1,73 @@
+package wire
+
+import (
+	"strings"
+
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+)
+
+// MarkRequest is what is stamped or cast on a component.
+type MarkRequest struct {
+	Component string `json:"component" example:"counter-shaft" validate:"required,max=64"`
+	Mark      string `json:"mark" example:"K2" validate:"required,max=64"`
+} //@name MarkRequest
+
+// ToSelection joins what a row says about the engine with what the whole request says: the row goes first.
+func ToSelection(variant, number string, marks []MarkRequest, whole catalogue.Selection) catalogue.Selection {
+	sel := catalogue.Selection{Variant: variant, EngineNumber: number}
+	for _, m := range marks {
+		sel.Marks = append(sel.Marks, catalogue.Mark(m))
+	}
+	if sel.Variant == "" && sel.EngineNumber == "" {
+		sel.Variant, sel.EngineNumber = whole.Variant, whole.EngineNumber
+	}
+	for _, m := range whole.Marks {
+		if !hasComponent(sel.Marks, m.Component) {
+			sel.Marks = append(sel.Marks, m)
+		}
+	}
+	return sel
+}
+
+func hasComponent(marks []catalogue.Mark, component string) bool {
+	for _, m := range marks {
+		if m.Component == component {
+			return true
+		}
+	}
+	return false
+}
+
+// CheckSelection faults names that are too long to be one.
+func CheckSelection(variant, number string, marks []MarkRequest, at At, bad *fault.List) {
+	const most = 64
+	if len(variant) > most {
+		bad.Add(at.Key("variant").Fault("too_long", "this is longer than any variant", "send the id of a variant, at most 64 characters"))
+	}
+	if len(number) > most {
+		bad.Add(at.Key("engine_number").Fault("too_long", "this is longer than any engine number", "send at most 64 characters"))
+	}
+	if !Limit(len(marks), 32, at.Key("marks"), bad) {
+		return
+	}
+	for i, m := range marks {
+		if m.Component == "" || m.Mark == "" || len(m.Component) > most || len(m.Mark) > most {
+			bad.Add(at.Key("marks").Index(i).Fault("bad_mark", "a mark names a component and what is stamped on it", `send {"component":"…","mark":"…"}`))
+		}
+	}
+}
+
+// MarksFromQuery reads the repeatable query parameter mark=component:mark.
+func MarksFromQuery(values []string, bad *fault.List) []catalogue.Mark {
+	var marks []catalogue.Mark
+	for _, v := range values {
+		component, mark, found := strings.Cut(v, ":")
+		if !found || component == "" || mark == "" {
+			bad.Add(Query("mark").Fault("bad_mark", "a mark names a component and what is stamped on it", "send mark=component:mark"))
+			continue
+		}
+		marks = append(marks, catalogue.Mark{Component: component, Mark: mark})
+	}
+	return marks
+}

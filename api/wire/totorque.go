@@ -1,0 +1,62 @@
+package wire
+
+import (
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+func (c *CallerSpecRequest) torque(s *spec.Spec, at At, bad *fault.List) {
+	s.PolicyPercent, s.HasPolicy = optional(c.Policy.Percent, at.Key("policy").Key("percent"), 9, bad)
+	if s.PolicyPercent.Sign() < 0 || s.PolicyPercent.Cmp(quantity.NewDecimal(100, 0)) > 0 {
+		bad.Add(at.Key("policy").Key("percent").Fault("out_of_range", "a tolerance is from 0 to 100 %", "send the percent of the figure, such as 10"))
+	}
+	s.TurnAngle, s.HasTurnAngle = optional(c.Angle, at.Key("angle"), quantity.Degree.MaxPlaces(), bad)
+	s.AngleTolerance, s.HasAngleTol = optional(c.AngleTol, at.Key("angle_tolerance"), quantity.Degree.MaxPlaces(), bad)
+	for i, st := range c.Stages {
+		at := at.Key("stages").Index(i)
+		v, hasV := optional(st.Value, at.Key("value"), s.Unit.MaxPlaces(), bad)
+		a, hasA := optional(st.Angle, at.Key("angle"), quantity.Degree.MaxPlaces(), bad)
+		s.Stages = append(s.Stages, spec.Stage{Value: v, HasValue: hasV, Angle: a, HasAngle: hasA, Pattern: st.Pattern})
+	}
+	if c.Fastener != (CallerFastener{}) {
+		s.Fastener = c.Fastener.toFastener(at.Key("fastener"), s.Unit, bad)
+	}
+}
+
+func (f CallerFastener) toFastener(at At, u quantity.Unit, bad *fault.List) *spec.Fastener {
+	hand, _ := Word(spec.Hand(f.Hand), at.Key("hand"), bad, spec.Right, spec.Left)
+	prevailing, _ := Word(f.Prevailing, at.Key("prevailing"), bad, "included", "extra", "unstated")
+	running, hasRunning := optional(f.Running, at.Key("running_torque"), u.MaxPlaces(), bad)
+	return &spec.Fastener{Thread: f.Thread, Hand: hand, PropertyClass: f.PropertyClass, Head: f.Head, Into: f.Into,
+		Condition: f.Condition, Count: f.Count.Whole(at.Key("count"), 0, 1000, bad), Access: f.Access, Reuse: f.Reuse,
+		Retorque: f.Retorque, Prevailing: prevailing, Running: running, HasRunning: hasRunning, Locking: f.Locking,
+		Pattern: f.Pattern, Taper: f.Taper, Slots: f.Slots.Whole(at.Key("slots"), 0, 24, bad)}
+}
+
+// consistent holds the limits of a spec against each other.
+func (c *CallerSpecRequest) consistent(s *spec.Spec, at At, bad *fault.List) {
+	silent := s.ValueForm == spec.NotPublished || s.ValueForm == spec.OutOfScope
+	if silent {
+		return
+	}
+	if s.Kind == spec.Category {
+		if len(s.Allowed) == 0 {
+			bad.Add(at.Key("allowed").Fault("no_limit", "a category spec lists what is allowed", "send allowed with at least one word"))
+		}
+		return
+	}
+	if !s.Limited() && !s.HasTarget && !s.HasTurnAngle {
+		bad.Add(at.Fault("no_limit", "there is nothing to hold a reading to", "send band, wear_limit, or target with policy"))
+	}
+	b, w := s.Band, s.WearLimit
+	if s.HasTarget && (b.HasLower && s.Target.Cmp(b.Lower) < 0 || b.HasUpper && s.Target.Cmp(b.Upper) > 0) {
+		bad.Add(at.Key("target").Fault("target_outside_band", "the target "+s.Target.String()+" lies outside the band", "aim inside the band; its limits belong to it"))
+	}
+	if b.HasUpper && w.HasUpper && w.Upper.Cmp(b.Upper) < 0 {
+		bad.Add(at.Key("wear_limit").Key("upper").Fault("wear_limit_inside_band", "the wear limit is tighter than the band", "a part wears from the band towards its wear limit; exchange them"))
+	}
+	if b.HasLower && w.HasLower && w.Lower.Cmp(b.Lower) > 0 {
+		bad.Add(at.Key("wear_limit").Key("lower").Fault("wear_limit_inside_band", "the wear limit is tighter than the band", "a part wears from the band towards its wear limit; exchange them"))
+	}
+}
