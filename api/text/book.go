@@ -109,7 +109,7 @@ func Value(number string, unit quantity.Unit) string {
 	case quantity.Degree:
 		return number + "°"
 	}
-	return number + "\u00a0" + string(unit)
+	return number + " " + string(unit)
 }
 
 // placeholders lists the names in braces, each once, in the order in which they stand.
