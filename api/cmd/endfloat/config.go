@@ -1,0 +1,159 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/netip"
+	"runtime/debug"
+	"strings"
+)
+
+// config is what flags and environment say. The zero value is not ready; parse fills it.
+type config struct {
+	addr      string
+	proxies   []string
+	catalogue string
+	level     slog.Level
+	version   bool
+}
+
+// option is one flag with its environment variable.
+type option struct {
+	name, preset, about string
+	set                 func(string) error
+}
+
+func (c *config) options() []option {
+	return []option{
+		{"addr", "127.0.0.1:8080", "address to serve on; port 0 picks a free one and prints it", func(v string) error {
+			c.addr = v
+			return checkAddr(v)
+		}},
+		{"catalogue", "", "directory of the catalogue to serve instead of the embedded demo", func(v string) error {
+			c.catalogue = v
+			return nil
+		}},
+		{"trusted-proxies", "", "addresses or networks, comma-separated, whose forwarded addresses are believed", c.setProxies},
+		{"log-level", "info", "least level that is logged: debug, info, warn, error", func(v string) error {
+			return c.level.UnmarshalText([]byte(v))
+		}},
+	}
+}
+
+func checkAddr(v string) error {
+	_, port, err := net.SplitHostPort(v)
+	if err != nil {
+		return errors.New("want host:port, such as 127.0.0.1:8080")
+	}
+	if _, err := net.LookupPort("tcp", port); err != nil {
+		return errors.New("no such port: " + port)
+	}
+	return nil
+}
+
+func (c *config) setProxies(v string) error {
+	for p := range strings.SplitSeq(v, ",") {
+		p = strings.TrimSpace(p)
+		if p == "" {
+			continue
+		}
+		_, errNet := netip.ParsePrefix(p)
+		_, errAddr := netip.ParseAddr(p)
+		if errNet != nil && errAddr != nil {
+			return errors.New("no address or network: " + p)
+		}
+		c.proxies = append(c.proxies, p)
+	}
+	return nil
+}
+
+// parse reads the flags, then the environment for flags that were not given, then the presets.
+func parse(args []string, env func(string) string, out io.Writer) (*config, error) {
+	c := &config{}
+	fs := flag.NewFlagSet("endfloat", flag.ContinueOnError)
+	fs.SetOutput(io.Discard)
+	given := map[string]*string{}
+	options := c.options()
+	for _, o := range options {
+		given[o.name] = fs.String(o.name, "", o.about)
+	}
+	fs.BoolVar(&c.version, "version", false, "print the version and exit")
+	if err := fs.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			help(out, options)
+		}
+		return nil, err
+	}
+	if fs.NArg() > 0 {
+		return nil, fmt.Errorf("no such command: %q", fs.Arg(0))
+	}
+	set := map[string]bool{}
+	fs.Visit(func(f *flag.Flag) { set[f.Name] = true })
+	for _, o := range options {
+		value, from := o.preset, "--"+o.name
+		if v := env(variable(o.name)); v != "" {
+			value, from = v, variable(o.name)
+		}
+		if set[o.name] {
+			value, from = *given[o.name], "--"+o.name
+		}
+		if err := o.set(value); err != nil {
+			return nil, fmt.Errorf("%s %q: %w", from, value, err)
+		}
+	}
+	return c, nil
+}
+
+// variable is the environment variable of a flag.
+func variable(name string) string {
+	return "ENDFLOAT_" + strings.ToUpper(strings.ReplaceAll(name, "-", "_"))
+}
+
+func help(out io.Writer, options []option) {
+	fmt.Fprint(out, `endfloat serves limits, verdicts, shim plans and torques for people who rebuild small engines.
+
+Usage:
+  endfloat [flags]
+
+Flags (each also an environment variable):
+`)
+	for _, o := range options {
+		fmt.Fprintf(out, "  --%-16s %s", o.name, o.about)
+		if o.preset != "" {
+			fmt.Fprintf(out, " (%s)", o.preset)
+		}
+		fmt.Fprintf(out, "\n  %-18s %s\n", "", variable(o.name))
+	}
+	fmt.Fprint(out, `  --version          print the version and exit
+  --help             print this
+
+Try it:
+  endfloat &
+  curl http://127.0.0.1:8080/v1/families/pl-85/components/counter-shaft
+`)
+}
+
+// version is the module version, or the revision of the source it was built from.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	revision, dirty := "", ""
+	for _, s := range info.Settings {
+		switch {
+		case s.Key == "vcs.revision":
+			revision = s.Value[:min(12, len(s.Value))]
+		case s.Key == "vcs.modified" && s.Value == "true":
+			dirty = "+changed"
+		}
+	}
+	if revision == "" {
+		return info.Main.Version
+	}
+	return revision + dirty
+}
