@@ -164,7 +164,17 @@ func FromSpec(s *spec.Spec, lang string) Spec {
 	for _, p := range s.Sizes {
 		w.Sizes = append(w.Sizes, SizePart{p.Part, p.Sign, DecIf(p.ExpansionPerK, p.HasExpansion)})
 	}
+	if s.ValueForm == spec.OutOfScope {
+		return w.refused()
+	}
 	return w
+}
+
+// refused is a spec out of scope: what it is and why there is no value, and no number at all.
+func (w Spec) refused() Spec {
+	return Spec{Key: w.Key, Href: w.Href, Kind: w.Kind, Name: w.Name, FamilyName: w.FamilyName, ComponentName: w.ComponentName,
+		Unit: w.Unit, ValueForm: w.ValueForm, Critical: w.Critical, Cautions: w.Cautions, DecidedBy: w.DecidedBy, Source: w.Source,
+		RevisionDate: w.RevisionDate, Reason: w.Reason}
 }
 
 func fromPoints(s *spec.Spec, lang string) Points {

@@ -1,0 +1,67 @@
+package wire
+
+import (
+	"endfloat/api/text"
+	"endfloat/service/catalogue"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// UnitChoice is the unit that a caller asked for, for a spec in the unit given; the same unit where none was asked for.
+type UnitChoice func(quantity.Unit) quantity.Unit
+
+// Show is a spec as answers show it: with its strings, its cautions in order and, where another unit is asked for,
+// its conversion. unit may be nil.
+func Show(s *spec.Spec, lang string, book *text.Book, d catalogue.Defaults, unit UnitChoice) Spec {
+	w := FromSpec(s, lang)
+	w.Cautions = d.CautionsOf(s)
+	w.Display = Display(book.Display(lang, s))
+	w.Converted = Convert(s, lang, book, unit)
+	return w
+}
+
+// Convert is the spec in the unit asked for; absent where that is its own or measures something else.
+func Convert(s *spec.Spec, lang string, book *text.Book, unit UnitChoice) Converted {
+	if unit == nil {
+		return Converted{}
+	}
+	c, ok := s.In(unit(s.Unit))
+	if !ok {
+		return Converted{}
+	}
+	return Converted{Unit: string(c.Unit), Decimals: c.Decimals, Band: FromRange(c.Band, c.Decimals), Target: DecIf(c.Target, c.HasTarget),
+		WearLimit: FromRange(c.WearLimit, c.Decimals), Display: Display(book.Converted(lang, c, s))}
+}
+
+// Resolved lists every caution code once, the most severe first, with its sentence. The codes are not changed.
+func Resolved(codes []string, lang string, book *text.Book, d catalogue.Defaults) []Caution {
+	list := make([]Caution, 0, len(codes))
+	for _, code := range d.Ordered(append([]string(nil), codes...)) {
+		list = append(list, Caution{Code: code, Severity: d.Severity(code), Text: book.Word(lang, code)})
+	}
+	return list
+}
+
+// Systems are the words of the query parameter unit_system.
+func Systems() []string { return []string{"metric", "imperial"} }
+
+// System is the choice of units of a system; nil for a word that is none.
+func System(word string) UnitChoice {
+	var table map[quantity.Unit]quantity.Unit
+	switch word {
+	case "imperial":
+		table = map[quantity.Unit]quantity.Unit{quantity.Millimetre: quantity.Inch, quantity.Micrometre: quantity.Thou,
+			quantity.NewtonMetre: quantity.PoundForceFoot, quantity.KilogramMetre: quantity.PoundForceFoot, quantity.KilogramCentim: quantity.PoundForceInch}
+	case "metric":
+		table = map[quantity.Unit]quantity.Unit{quantity.Inch: quantity.Millimetre, quantity.Thou: quantity.Micrometre,
+			quantity.PoundForceFoot: quantity.NewtonMetre, quantity.PoundForceInch: quantity.NewtonMetre}
+	default:
+		return nil
+	}
+	return func(u quantity.Unit) quantity.Unit {
+		if to, ok := table[u]; ok {
+			return to
+		}
+		return u
+	}
+}
