@@ -15,6 +15,7 @@ var (
 	replay   = []string{"revision", "lang", "format"}
 	engine   = []string{"variant", "engine_number", "mark*"}
 	measures = []string{"unit", "unit_system"}
+	paging   = []string{"page_size", "page_token"}
 )
 
 func params(sets ...[]string) []string { return slices.Concat(sets...) }
@@ -22,21 +23,42 @@ func params(sets ...[]string) []string { return slices.Concat(sets...) }
 // smallBody is the most bytes of a body where nothing else is said.
 const smallBody = 1 << 20
 
+// Forms that several routes offer, the default first.
+var (
+	asJSON  = []string{rim.MediaJSON}
+	orText  = []string{rim.MediaJSON, rim.MediaText}
+	orTable = []string{rim.MediaJSON, rim.MediaCSV}
+)
+
 // Routes is the one route table. The adapter, HEAD, CORS, the limits and the tests of the OpenAPI file read it.
 func Routes(book *text.Book, deps Deps) []rim.Route {
-	look := catalogue.New(book)
-	about := face.New(book, deps.Version, deps.Catalogue)
-	json := []string{rim.MediaJSON}
-	get := func(path string, media, query []string, lang bool, h rim.Handler) rim.Route {
-		return rim.Route{Method: http.MethodGet, Path: path, Class: rim.Lookup, Cost: 1, Media: media, Query: query, Lang: lang, Handle: h}
+	return slices.Concat(
+		serviceRoutes(face.New(book, deps.Version, deps.Catalogue)),
+		catalogueRoutes(catalogue.New(book)),
+	)
+}
+
+// get is a look-up: an answer that depends on the catalogue and has sentences.
+func get(path string, media, query []string, h rim.Handler) rim.Route {
+	return rim.Route{Method: http.MethodGet, Path: path, Class: rim.Lookup, Cost: 1, Media: media, Query: query, Lang: true, Handle: h}
+}
+
+func serviceRoutes(about face.Handlers) []rim.Route {
+	return []rim.Route{
+		get("/v1", asJSON, replay, about.Index),
 	}
-	routes := []rim.Route{
-		get("/v1", json, replay, true, about.Index),
-		get("/v1/families", json, params(replay, []string{"q", "page_size", "page_token"}), true, look.Families),
+}
+
+func catalogueRoutes(look catalogue.Handlers) []rim.Route {
+	const component = "/v1/families/:family/components/:component"
+	return []rim.Route{
+		get("/v1/families", asJSON, params(replay, paging, []string{"q"}), look.Families),
+		get("/v1/families/:family", asJSON, replay, look.Family),
+		get(component, asJSON, params(replay, engine, []string{"unit_system"}), look.Component),
+		get(component+"/specs/:spec", orText, params(replay, engine, measures), look.Spec),
+		get(component+"/shims/:shims", asJSON, params(replay, engine, measures), look.Shims),
+		get("/v1/specs", orTable, params(replay, paging, engine, []string{"q", "family", "component", "kind", "unit_system"}), look.Specs),
 	}
-	_ = measures
-	_ = engine
-	return routes
 }
 
 // methodsOf lists the methods that each path answers.

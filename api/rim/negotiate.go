@@ -59,7 +59,7 @@ func byWord(format string, offered []string) (string, error) {
 			words = append(words, f.word)
 		}
 	}
-	return "", BadParameter("format", "bad_format", strconv.Quote(short(format))+" is no form of this address",
+	return "", BadParameter("format", "bad_format", Quote(format)+" is no form of this address",
 		"send one of: "+strings.Join(words, ", "))
 }
 
@@ -113,7 +113,7 @@ func Tongue(lang, accept string) (string, error) {
 				return l, nil
 			}
 		}
-		return "", BadParameter("lang", "bad_language", strconv.Quote(short(lang))+" is no language of this service",
+		return "", BadParameter("lang", "bad_language", Quote(lang)+" is no language of this service",
 			"send one of: "+strings.Join(spec.Languages[:], ", "))
 	}
 	if accept == "" || len(accept) > 500 {
@@ -140,6 +140,9 @@ func BadParameter(name, code, detail, fix string) error {
 	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{
 		Code: code, Detail: detail, Fix: fix, At: fault.Place{Parameter: name}}}}
 }
+
+// Quote is a text of the caller as details show it: in quotes, short, and without control characters.
+func Quote(s string) string { return strconv.Quote(short(s)) }
 
 func short(s string) string {
 	r := []rune(s)

@@ -39,6 +39,7 @@ type CallerSpecRequest struct {
 	Reason        string            `json:"reason,omitzero" validate:"max=500"`
 	Display       Display           `json:"display,omitzero"`
 	Converted     Converted         `json:"converted,omitzero"`
+	Alternatives  []Alternative     `json:"alternatives,omitzero"`
 } //@name CallerSpec
 
 // SpecPolicyRequest is the tolerance that stands in for one that was never published.

@@ -65,3 +65,17 @@ func System(word string) UnitChoice {
 		return u
 	}
 }
+
+// ShowResolved is Show of what a selection left: with the alternatives where it did not decide.
+func ShowResolved(res catalogue.Resolved, lang string, book *text.Book, d catalogue.Defaults, unit UnitChoice) Spec {
+	w := Show(res.Spec, lang, book, d, unit)
+	if !res.Undecided {
+		return w
+	}
+	for _, o := range res.Alternatives {
+		a := Show(o.Spec, lang, book, d, unit)
+		w.Alternatives = append(w.Alternatives, Alternative{Variant: o.Variant, Mark: o.Mark, Unit: a.Unit, Decimals: a.Decimals, ValueForm: a.ValueForm,
+			Band: a.Band, Target: a.Target, WearLimit: a.WearLimit, Cautions: a.Cautions, Display: a.Display, Converted: a.Converted})
+	}
+	return w
+}

@@ -43,7 +43,24 @@ type Spec struct {
 	Reason        string     `json:"reason,omitzero" example:"tightened after a review"`
 	Display       Display    `json:"display"`
 	Converted     Converted  `json:"converted,omitzero"`
+
+	Alternatives []Alternative `json:"alternatives,omitzero"`
 } //@name Spec
+
+// Alternative is what a variant or a part mark has instead, where the caller named neither.
+type Alternative struct {
+	Variant   string    `json:"variant,omitzero" example:"b"`
+	Mark      string    `json:"mark,omitzero" example:"counter-shaft:K2"`
+	Unit      string    `json:"unit,omitzero" example:"mm"`
+	Decimals  int       `json:"decimals" example:"2"`
+	ValueForm string    `json:"value_form,omitzero" enums:"range,single,stages,torque_angle,not_published,out_of_scope" example:"range"`
+	Band      Band      `json:"band,omitzero"`
+	Target    Decimal   `json:"target,omitzero" swaggertype:"number" example:"0.10"`
+	WearLimit Band      `json:"wear_limit,omitzero"`
+	Cautions  []string  `json:"cautions" example:"circlip_eye_protection"`
+	Display   Display   `json:"display"`
+	Converted Converted `json:"converted,omitzero"`
+} //@name Alternative
 
 // SpecPolicy is the tolerance that stands in for one that was never published.
 type SpecPolicy struct {

@@ -1,0 +1,64 @@
+package catalogue
+
+import (
+	"slices"
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+)
+
+// engine reads what the query says about an engine of the family. A variant or mark that the family does not have is a
+// fault of the parameter, which names those it has.
+func engine(r *rim.Request, f *catalogue.Family) (catalogue.Selection, error) {
+	sel := catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number")}
+	if sel.Variant != "" && !f.HasVariant(sel.Variant) {
+		return sel, rim.BadParameter("variant", "bad_parameter", f.Key+" has no variant "+rim.Quote(sel.Variant), knownVariants(f))
+	}
+	var bad fault.List
+	sel.Marks = wire.MarksFromQuery(r.Query["mark"], &bad)
+	if v, faulty := bad.First(); faulty {
+		return sel, rim.BadParameter("mark", "bad_parameter", v.Detail, v.Fix)
+	}
+	for _, m := range sel.Marks {
+		if err := knownMark(f, m); err != nil {
+			return sel, err
+		}
+	}
+	return sel, nil
+}
+
+func knownVariants(f *catalogue.Family) string {
+	if len(f.Variants) == 0 {
+		return "leave it out; the family has no variants"
+	}
+	ids := make([]string, len(f.Variants))
+	for i, v := range f.Variants {
+		ids[i] = v.ID
+	}
+	return "send one of: " + strings.Join(ids, ", ")
+}
+
+func knownMark(f *catalogue.Family, m catalogue.Mark) error {
+	for _, c := range f.Components {
+		if c.Key != m.Component {
+			continue
+		}
+		if slices.Contains(c.Marks, m.Mark) {
+			return nil
+		}
+		fix := "leave it out; no mark of the component changes a value"
+		if len(c.Marks) > 0 {
+			fix = "send one of: " + c.Key + ":" + strings.Join(c.Marks, ", "+c.Key+":")
+		}
+		return rim.BadParameter("mark", "bad_parameter", "the component "+c.Key+" has no mark "+rim.Quote(m.Mark), fix)
+	}
+	keys := make([]string, len(f.Components))
+	for i, c := range f.Components {
+		keys[i] = c.Key
+	}
+	return rim.BadParameter("mark", "bad_parameter", f.Key+" has no component "+rim.Quote(m.Component),
+		"name one of its components: "+strings.Join(keys, ", "))
+}

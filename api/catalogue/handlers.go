@@ -1,0 +1,131 @@
+// Package catalogue answers what is allowed: families, components, specs, shims and parts.
+//
+// It decides how the read model is shown and how a query narrows it. It refuses to know how readings are judged.
+//
+//	look := catalogue.New(book)
+//	reply, err := look.Spec(request) // the spec in the path, for the engine in the query
+package catalogue
+
+import (
+	"endfloat/api/rim"
+	"endfloat/api/text"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// Handlers answer look-ups. They are safe for concurrent use.
+type Handlers struct{ book *text.Book }
+
+// New makes the handlers.
+func New(book *text.Book) Handlers { return Handlers{book} }
+
+// family is the family in the path.
+func family(r *rim.Request) (*catalogue.Family, error) {
+	key := r.Param("family")
+	if f, ok := r.Revision.Family(key); ok {
+		return f, nil
+	}
+	near, _ := r.Revision.NearestFamily(key)
+	return nil, missing("unknown_family", "family", key, near, "/v1/families")
+}
+
+// component is the component in the path with its family.
+func component(r *rim.Request) (*catalogue.Family, *catalogue.Component, error) {
+	f, err := family(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	key := f.Key + "/" + r.Param("component")
+	if c, ok := r.Revision.Component(spec.Key(key)); ok {
+		return f, c, nil
+	}
+	near, ok := f.NearestComponent(r.Param("component"))
+	if ok {
+		near = f.Key + "/" + near
+	}
+	return nil, nil, missing("unknown_component", "component", key, near, familyHref(f.Key))
+}
+
+// missing is the fault of a key that does not exist: it names the nearest that does and where the list is.
+func missing(code, what, key, near, list string) error {
+	detail := "No " + what + " has the key " + rim.Quote(key) + "."
+	if near != "" {
+		detail += " The nearest is " + near + "."
+	}
+	return fault.New(fault.NotFound, code, detail+" GET "+list+" lists what there is.")
+}
+
+func familyHref(key string) string { return "/v1/families/" + key }
+
+func componentHref(family, component string) string {
+	return familyHref(family) + "/components/" + component
+}
+
+// system is the choice of units that unit_system asks for; nil where it is not there.
+func system(r *rim.Request) (wire.UnitChoice, error) {
+	word := r.One("unit_system")
+	if word == "" {
+		return nil, nil
+	}
+	if choice := wire.System(word); choice != nil {
+		return choice, nil
+	}
+	return nil, badWord("unit_system", word, wire.Systems()...)
+}
+
+// unitFor is the choice of units for one spec: the unit asked for, which must measure what the spec limits, or that of
+// the system asked for.
+func unitFor(r *rim.Request, own quantity.Unit) (wire.UnitChoice, error) {
+	word := r.One("unit")
+	if word == "" {
+		return system(r)
+	}
+	if r.One("unit_system") != "" {
+		return nil, rim.BadParameter("unit_system", "bad_parameter", "unit says already which unit is meant", "send one of unit and unit_system")
+	}
+	var bad fault.List
+	u, ok := wire.Unit(word, own, wire.Query("unit"), &bad)
+	if !ok {
+		v, _ := bad.First()
+		return nil, rim.BadParameter("unit", v.Code, v.Detail, v.Fix)
+	}
+	return func(quantity.Unit) quantity.Unit { return u }, nil
+}
+
+func badWord(name, word string, words ...string) error {
+	fix := "send one of: "
+	for i, w := range words {
+		if i > 0 {
+			fix += ", "
+		}
+		fix += w
+	}
+	return rim.BadParameter(name, "bad_parameter", rim.Quote(word)+" is none of the words that "+name+" takes", fix)
+}
+
+// collector gathers the caution codes of an answer.
+type collector struct {
+	codes []string
+	seen  map[string]bool
+}
+
+func (c *collector) add(codes ...string) {
+	if c.seen == nil {
+		c.seen = map[string]bool{}
+	}
+	for _, code := range codes {
+		if !c.seen[code] {
+			c.seen[code] = true
+			c.codes = append(c.codes, code)
+		}
+	}
+}
+
+// resolved is the dictionary of an answer; every answer asks to be checked against the maker's manual.
+func (h Handlers) resolved(c *collector, r *rim.Request) []wire.Caution {
+	c.add(catalogue.VerifyMaker)
+	return wire.Resolved(c.codes, r.Lang, h.book, r.Revision.Defaults)
+}

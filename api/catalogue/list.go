@@ -1,0 +1,168 @@
+package catalogue
+
+import (
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/spec"
+)
+
+// SpecList is a page of specs.
+type SpecList struct {
+	Items         []wire.Spec    `json:"items"`
+	NextPageToken string         `json:"next_page_token,omitzero" example:"AbCdEf0123"`
+	Revision      string         `json:"revision" example:"r-5f1c2a9e0b7d"`
+	RevisionDate  string         `json:"revision_date" example:"2026-11-01"`
+	Rules         string         `json:"rules" example:"1"`
+	Cautions      []wire.Caution `json:"cautions"`
+} //@name SpecList
+
+// Specs answers GET /v1/specs.
+//
+//	@Summary		Every spec
+//	@Description	The specs that fit all filters, in the order of their keys, a page at a time; as CSV a page has 1,000 rows and the Link header leads to the next. variant, engine_number and mark need family.
+//	@ID				listSpecs
+//	@Tags			catalogue
+//	@Produce		json,text/csv
+//	@Param			q				query		string		false	"words to look for in keys and names, in any language"
+//	@Param			family			query		string		false	"key of a family"
+//	@Param			component		query		string		false	"key of a component, whole or within its family"
+//	@Param			kind			query		string		false	"kind of spec"	Enums(dimension, torque, angle, other, category)
+//	@Param			page_size		query		int			false	"specs a page, 1 to 1,000"	default(50)
+//	@Param			page_token		query		string		false	"next_page_token of the page before, with the same query"
+//	@Param			unit_system		query		string		false	"convert to the usual units of a system"	Enums(metric, imperial)
+//	@Param			variant			query		string		false	"variant of the family"
+//	@Param			engine_number	query		string		false	"engine number as stamped"
+//	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
+//	@Param			lang			query		string		false	"language of the texts"	Enums(en, de, fr, it, es)
+//	@Param			format			query		string		false	"form of the answer"	Enums(json, csv)
+//	@Param			revision		query		string		false	"a catalogue revision that is still held"
+//	@Success		200				{object}	SpecList
+//	@Router			/v1/specs [get]
+func (h Handlers) Specs(r *rim.Request) (rim.Reply, error) {
+	w, err := paging(r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	unit, err := system(r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	fil, err := filterOf(r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	list := SpecList{Items: []wire.Spec{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+	var codes collector
+	run, more := fil.page(r.Revision, w)
+	for _, e := range run {
+		list.Items = append(list.Items, h.show(e.Resolve(fil.sel), r, unit, &codes))
+	}
+	reply := rim.Reply{}
+	if more {
+		list.NextPageToken = w.next(string(run[len(run)-1].Base.Key))
+		reply.Header = append(reply.Header, w.link(r, list.NextPageToken))
+	}
+	list.Cautions = h.resolved(&codes, r)
+	if r.Media == rim.MediaCSV {
+		reply.Bytes = table(list)
+		return reply, nil
+	}
+	reply.Value = list
+	return reply, nil
+}
+
+// filter is what a list of specs is narrowed to. Empty fields narrow nothing.
+type filter struct {
+	words     []string
+	family    *catalogue.Family
+	component string // within a family
+	kind      spec.Kind
+	sel       catalogue.Selection
+}
+
+func filterOf(r *rim.Request) (fil filter, err error) {
+	fil.words = strings.Fields(fold(r.One("q")))
+	var bad fault.List
+	kind, ok := wire.Word(spec.Kind(r.One("kind")), wire.Query("kind"), &bad, spec.Dimension, spec.Torque, spec.Angle, spec.Other, spec.Category)
+	if !ok {
+		v, _ := bad.First()
+		return fil, rim.BadParameter("kind", "bad_parameter", v.Detail, v.Fix)
+	}
+	fil.kind = kind
+	familyKey, component := r.One("family"), r.One("component")
+	if head, tail, whole := strings.Cut(component, "/"); whole {
+		if familyKey != "" && familyKey != head {
+			return fil, rim.BadParameter("component", "bad_parameter", "the component is of another family than the parameter family", "send component without its family, or leave family out")
+		}
+		familyKey, component = head, tail
+	}
+	fil.component = component
+	if familyKey != "" {
+		if fil.family, ok = r.Revision.Family(familyKey); !ok {
+			return fil, unknownFilter("family", familyKey, r.Revision.NearestFamily, "/v1/families")
+		}
+	}
+	if fil.family == nil {
+		return fil, narrowsNothing(r)
+	}
+	if component != "" {
+		if _, ok := r.Revision.Component(spec.Key(familyKey + "/" + component)); !ok {
+			return fil, unknownFilter("component", component, fil.family.NearestComponent, familyHref(familyKey))
+		}
+	}
+	fil.sel, err = engine(r, fil.family)
+	return fil, err
+}
+
+func unknownFilter(name, key string, nearest func(string) (string, bool), list string) error {
+	fix := "GET " + list + " lists what there is"
+	if near, ok := nearest(key); ok {
+		fix = "the nearest is " + near + "; " + fix
+	}
+	return rim.BadParameter(name, "bad_parameter", "no "+name+" has the key "+rim.Quote(key), fix)
+}
+
+// narrowsNothing faults parameters about one engine where no family is named.
+func narrowsNothing(r *rim.Request) error {
+	for _, name := range []string{"variant", "engine_number", "mark"} {
+		if r.One(name) != "" {
+			return rim.BadParameter(name, "bad_parameter", "this says something about an engine whose family is not named", "send family too")
+		}
+	}
+	return nil
+}
+
+// page is the run of specs that fit, after the key of the page before, and whether more follow.
+func (fil filter) page(rev *catalogue.Revision, w window) (run []*catalogue.Entry, more bool) {
+	rest, _ := page(rev.SpecKeys(), func(k spec.Key) string { return string(k) }, window{size: len(rev.SpecKeys()), after: w.after})
+	for _, k := range rest {
+		e, _ := rev.Entry(k)
+		if !fil.fits(e.Base, rev) {
+			continue
+		}
+		if len(run) == w.size {
+			return run, true
+		}
+		run = append(run, e)
+	}
+	return run, false
+}
+
+func (fil filter) fits(s *spec.Spec, rev *catalogue.Revision) bool {
+	familyKey, rest, _ := strings.Cut(string(s.Key), "/")
+	component, _, _ := strings.Cut(rest, "/")
+	switch {
+	case fil.kind != "" && s.Kind != fil.kind,
+		fil.family != nil && fil.family.Key != familyKey,
+		fil.component != "" && fil.component != component:
+		return false
+	case len(fil.words) == 0:
+		return true
+	}
+	f, _ := rev.Family(familyKey)
+	return fits(specWords(s, f), fil.words)
+}

@@ -1,0 +1,107 @@
+package catalogue
+
+import (
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/spec"
+)
+
+// SpecAnswer is one spec with its cautions put into words.
+type SpecAnswer struct {
+	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
+	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
+	Rules        string         `json:"rules" example:"1"`
+	Spec         wire.Spec      `json:"spec"`
+	Cautions     []wire.Caution `json:"cautions"`
+} //@name SpecAnswer
+
+// Spec answers GET /v1/families/{family}/components/{component}/specs/{spec}.
+//
+//	@Summary		One spec
+//	@Description	A band, an aim and a wear limit, or a torque, with source, cautions and ready strings. The unit it was published in stays the truth; unit or unit_system adds a conversion, rounded inward. Where variants or part marks differ and none is named, the base is answered with its alternatives.
+//	@ID				getSpec
+//	@Tags			catalogue
+//	@Produce		json,plain
+//	@Param			family			path		string		true	"key of the family"
+//	@Param			component		path		string		true	"key of the component within the family"
+//	@Param			spec			path		string		true	"key of the spec within the component"
+//	@Param			unit			query		string		false	"unit to convert to: mm, um, in, thou, N.m, lbf.ft, lbf.in, kgf.m, kgf.cm"
+//	@Param			unit_system		query		string		false	"instead of unit: convert to the usual unit of a system"	Enums(metric, imperial)
+//	@Param			variant			query		string		false	"variant of the family"
+//	@Param			engine_number	query		string		false	"engine number as stamped"
+//	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
+//	@Param			lang			query		string		false	"language of the texts"	Enums(en, de, fr, it, es)
+//	@Param			format			query		string		false	"form of the answer"	Enums(json, text)
+//	@Param			revision		query		string		false	"a catalogue revision that is still held"
+//	@Success		200				{object}	SpecAnswer
+//	@Router			/v1/families/{family}/components/{component}/specs/{spec} [get]
+func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {
+	f, c, err := component(r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	entry, err := entry(r, f, c)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	sel, err := engine(r, f)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	res := entry.Resolve(sel)
+	unit, err := unitFor(r, res.Spec.Unit)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	var codes collector
+	shown := h.show(res, r, unit, &codes)
+	answer := SpecAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Spec: shown, Cautions: h.resolved(&codes, r)}
+	if r.Media == rim.MediaText {
+		return rim.Ready(lines(answer)), nil
+	}
+	return rim.JSON(answer), nil
+}
+
+// entry is the spec in the path.
+func entry(r *rim.Request, f *catalogue.Family, c *catalogue.Component) (*catalogue.Entry, error) {
+	key := spec.Key(f.Key + "/" + c.Key + "/" + r.Param("spec"))
+	if e, ok := r.Revision.Entry(key); ok {
+		return e, nil
+	}
+	near, _ := r.Revision.NearestSpec(key)
+	return nil, missing("unknown_spec", "spec", string(key), near, componentHref(f.Key, c.Key))
+}
+
+// show is a spec as answers show it; its caution codes are collected.
+func (h Handlers) show(res catalogue.Resolved, r *rim.Request, unit wire.UnitChoice, codes *collector) wire.Spec {
+	w := wire.ShowResolved(res, r.Lang, h.book, r.Revision.Defaults, unit)
+	codes.add(w.Cautions...)
+	for _, a := range w.Alternatives {
+		codes.add(a.Cautions...)
+	}
+	return w
+}
+
+// lines is a spec for a shell: the cautions, the most severe first, then everything in one line; alternatives follow,
+// each with the variant or mark that has it.
+func lines(a SpecAnswer) []byte {
+	var b strings.Builder
+	for _, c := range a.Cautions {
+		b.WriteString("! " + c.Text + "\n")
+	}
+	b.WriteString(summary(a.Spec.Display, a.Spec.Converted) + "\n")
+	for _, alt := range a.Spec.Alternatives {
+		b.WriteString(alt.Variant + alt.Mark + ": " + summary(alt.Display, alt.Converted) + "\n")
+	}
+	return []byte(b.String())
+}
+
+func summary(d wire.Display, c wire.Converted) string {
+	if c.Unit != "" {
+		return c.Display.Summary
+	}
+	return d.Summary
+}
