@@ -1,0 +1,158 @@
+package judge
+
+import (
+	"endfloat/service/measure"
+	"endfloat/service/quantity"
+)
+
+// decide holds one value against each limit and sets verdict, position, margins and probability. sides are what is held
+// against the lower and the upper limit; the result must already show the value by combine.
+func (c Check) decide(r *Result, l limits, sides [2]held) {
+	r.LimitLower, r.LimitUpper = Limit{l.lower, l.has[0]}, Limit{l.upper, l.has[1]}
+	known := true
+	for side, h := range sides {
+		known = known && (!l.has[side] || h.budget.Known())
+	}
+	c.margins(r, l, sides)
+	if !known {
+		r.warn("no_uncertainty")
+		r.dropUncertainty()
+		if c.Policy.RequireUncertainty {
+			r.Verdict, r.Because = NotJudged, "no_uncertainty"
+			return
+		}
+	}
+	if known {
+		r.Probability, r.HasProb = c.probability(r, l, sides)
+	}
+	if c.Rule == Simple || !known {
+		r.RuleUsed = Simple
+		r.Verdict = Pass
+		if outside(l, sides) != 0 {
+			r.Verdict = Fail
+		}
+	} else {
+		r.RuleUsed = Guarded
+		r.Verdict = c.guarded(l, sides)
+		if r.Verdict == ConditionalPass || r.Verdict == ConditionalFail {
+			r.Because = "uncertainty"
+		}
+	}
+	c.place(r, l, sides)
+	if c.How == "estimated" {
+		r.Basis = Estimated
+		r.cap("estimated")
+		if r.Verdict == Fail {
+			r.Verdict, r.Because = ConditionalFail, "estimated"
+		}
+		if r.Verdict == ConditionalFail || r.Verdict == ConditionalPass {
+			r.Because = "estimated"
+		}
+	}
+	r.Decided = r.Verdict == Pass || r.Verdict == Fail
+}
+
+// dropUncertainty: a place without uncertainty leaves the check without.
+func (r *Result) dropUncertainty() {
+	r.HasStandard, r.HasLower, r.HasUpper, r.HasProb = false, false, false, false
+	r.Source = measure.Unknown
+}
+
+// cap allows no better verdict than conditional_pass, and names the reason unless a stronger one is named already.
+func (r *Result) cap(because string) {
+	if r.Verdict == Pass {
+		r.Verdict, r.Decided = ConditionalPass, false
+	}
+	if r.Verdict == ConditionalPass && r.Because != "estimated" {
+		r.Because = because
+	}
+}
+
+// outside is the side on which a held value lies outside: -1, +1, 0 for none; out on both sides the further one.
+func outside(l limits, sides [2]held) int {
+	var below, above quantity.Exact
+	if l.has[0] && sides[0].value.Less(l.lower) {
+		below = l.lower.Sub(sides[0].value)
+	}
+	if l.has[1] && l.upper.Less(sides[1].value) {
+		above = sides[1].value.Sub(l.upper)
+	}
+	switch {
+	case below.Sign() == 0 && above.Sign() == 0:
+		return 0
+	case above.Less(below):
+		return -1
+	}
+	return 1
+}
+
+// guarded is the verdict by intervals (ISO 14253-1): all inside is a pass, wholly outside either limit a fail.
+func (c Check) guarded(l limits, sides [2]held) Verdict {
+	inside := true
+	for side := range sides {
+		if !l.has[side] {
+			continue
+		}
+		low, up := c.interval(sides[side])
+		if side == 0 {
+			if under(up, l.lower) {
+				return Fail
+			}
+			inside = inside && low.Has && !low.At.Less(l.lower)
+		} else {
+			if over(low, l.upper) {
+				return Fail
+			}
+			inside = inside && up.Has && !l.upper.Less(up.At)
+		}
+	}
+	switch {
+	case inside:
+		return Pass
+	case outside(l, sides) != 0:
+		return ConditionalFail
+	}
+	return ConditionalPass
+}
+
+// under reports whether everything up to the end lies under the limit; an open end that meets it does.
+func under(up measure.End, limit quantity.Exact) bool {
+	if !up.Has {
+		return false
+	}
+	cmp := up.At.Cmp(limit)
+	return cmp < 0 || (cmp == 0 && up.Open)
+}
+
+// over reports whether everything from the end on lies over the limit.
+func over(low measure.End, limit quantity.Exact) bool {
+	if !low.Has {
+		return false
+	}
+	cmp := low.At.Cmp(limit)
+	return cmp > 0 || (cmp == 0 && low.Open)
+}
+
+// margins are the distances of what is held to the limits; negative is outside.
+func (c Check) margins(r *Result, l limits, sides [2]held) {
+	if l.has[0] && sides[0].hasValue {
+		r.MarginLower = Limit{sides[0].value.Sub(l.lower), true}
+	}
+	if l.has[1] && sides[1].hasValue {
+		r.MarginUpper = Limit{l.upper.Sub(sides[1].value), true}
+	}
+}
+
+// place sets where the judged value lies, and what wear has used up.
+func (c Check) place(r *Result, l limits, sides [2]held) {
+	r.Position = Within
+	side := outside(l, sides)
+	if side != 0 {
+		i := (side + 1) / 2
+		r.Position = [2]Position{Below, Above}[i]
+		if l.worn[i] {
+			r.Position = WornOut
+		}
+	}
+	c.worn(r, l, sides)
+}

@@ -1,0 +1,160 @@
+package judge
+
+import (
+	"errors"
+
+	"endfloat/service/measure"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// dimension judges readings at places.
+func (c Check) dimension(l limits) Result {
+	s := c.Spec
+	places := make([]measure.Place, len(c.Readings))
+	for i, rd := range c.Readings {
+		p, err := measure.PlaceOf(rd, c.Unit, s.Unit, c.Instrument)
+		if err != nil {
+			because := "blades_contradict"
+			if !errors.Is(err, measure.ErrContradiction) {
+				because = "mixed_units"
+			}
+			return c.undone(because, Measured)
+		}
+		places[i] = p
+	}
+	r := Result{Basis: Measured, RuleUsed: c.Rule}
+	c.summarise(&r, places)
+	if bad, ok := c.implausible(places, l); ok {
+		return bad
+	}
+	c.warnPlaces(&r, places)
+	if because := c.tooFew(len(places)); because != "" {
+		r.Verdict, r.Because = NotJudged, because
+		return r
+	}
+	if beyond(places) {
+		return c.beyondGauge(r, places, l)
+	}
+	c.value(&r, c.combine(places, s.CombineRule()))
+	sides := [2]held{}
+	silent := false
+	for side := range sides {
+		rule, quiet := c.against(l, side)
+		sides[side] = c.combine(places, rule)
+		silent = silent || quiet && l.has[side]
+	}
+	c.decide(&r, l, sides)
+	c.possibleSlip(&r, l, sides)
+	if silent && c.placeOut(places, l) {
+		r.cap("one_place_out")
+	}
+	return r
+}
+
+// tooFew is the reason for which so few places cannot be judged at all.
+func (c Check) tooFew(n int) string {
+	if n < 2 && (c.Spec.CombineRule() == spec.Spread || c.Spec.Form) {
+		return "few_places"
+	}
+	return ""
+}
+
+// summarise fills in how many places there were and how they differ, where each has a value.
+func (c Check) summarise(r *Result, places []measure.Place) {
+	for _, p := range places {
+		if !p.HasValue {
+			return
+		}
+	}
+	lo, hi := places[0].Value, places[0].Value
+	for _, p := range places[1:] {
+		if p.Value.Less(lo) {
+			lo = p.Value
+		}
+		if hi.Less(p.Value) {
+			hi = p.Value
+		}
+	}
+	r.Places, r.HasPlaces = Places{len(places), lo, hi, hi.Sub(lo)}, true
+}
+
+func (c Check) warnPlaces(r *Result, places []measure.Place) {
+	s := c.Spec
+	if n := s.Points.Minimum; len(places) < n {
+		r.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
+	}
+	for _, p := range places {
+		if p.Count > 1 && p.Count < measure.EnoughRepeats {
+			r.warn("few_repeats", note.Count("repeats", p.Count), note.Count("needed", measure.EnoughRepeats))
+			break
+		}
+	}
+	c.warnSpread(r)
+}
+
+func (c Check) warnSpread(r *Result) {
+	s := c.Spec
+	if !r.HasPlaces || s.CombineRule() == spec.Spread {
+		return
+	}
+	most := s.Points.MaxSpread.Exact()
+	if !s.Points.HasMaxSpread {
+		if !s.Band.TwoSided() {
+			return
+		}
+		most = s.Band.Upper.Exact().Sub(s.Band.Lower.Exact()).DivInt(3)
+	}
+	if most.Less(r.Places.Spread) {
+		r.warn("uneven_places", c.show("spread", r.Places.Spread), c.show("allowed", most))
+	}
+}
+
+// show is a value as a parameter, with the digits of the spec and two more.
+func (c Check) show(name string, x quantity.Exact) note.Param {
+	return note.Qty(name, x.Print(c.Spec.Decimals, 2), c.Spec.Unit)
+}
+
+func (r *Result) warn(code string, params ...note.Param) {
+	r.Warnings = append(r.Warnings, note.New(code, params...))
+}
+
+func (r *Result) next(code string, params ...note.Param) {
+	r.Next = append(r.Next, note.New(code, params...))
+}
+
+// value fills in what is shown of the value by combine.
+func (c Check) value(r *Result, h held) {
+	r.Value, r.HasValue = h.value, h.hasValue
+	low, up := c.interval(h)
+	r.setInterval(low, up)
+	if h.budget.Known() {
+		r.Standard, r.HasStandard, r.Source = h.budget.Standard(), true, h.budget.Source
+	} else {
+		r.Source = measure.Unknown
+	}
+	if s := c.Spec; s.HasTarget && h.hasValue {
+		r.Target = Limit{s.Target.Exact(), true}
+		r.Deviation = Limit{h.value.Sub(r.Target.At), true}
+	}
+}
+
+func (r *Result) setInterval(low, up measure.End) {
+	if low.Has {
+		r.Lower, r.HasLower = low.At.Round(grid, quantity.HalfEven)
+	}
+	if up.Has {
+		r.Upper, r.HasUpper = up.At.Round(grid, quantity.HalfEven)
+	}
+}
+
+// placeOut reports whether the value of a place lies outside the limits of the stage.
+func (c Check) placeOut(places []measure.Place, l limits) bool {
+	for _, p := range places {
+		if p.HasValue && l.outside(p.Value) != 0 {
+			return true
+		}
+	}
+	return false
+}

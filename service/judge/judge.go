@@ -1,0 +1,249 @@
+// Package judge holds what was measured to what is allowed and says, with its uncertainty, what follows.
+//
+// It decides verdicts in the words of ILAC-G8, by the guard-band rule of ISO 14253-1 or by the values alone, with
+// probabilities after JCGM 106. It refuses to know where specs come from and how answers are worded: what it says
+// beside a verdict are codes with parameters. Everything near a limit is exact; only probabilities and uncertainties
+// are floats. All functions are pure and safe for concurrent use.
+//
+//	r := judge.Judge(judge.Check{Spec: s, Unit: quantity.Millimetre, Readings: readings, Defaults: defaults})
+//	r.Verdict // pass, conditional_pass, conditional_fail, fail, not_judged
+package judge
+
+import (
+	"endfloat/service/measure"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// Verdict is the word for the outcome.
+type Verdict string
+
+// The verdicts.
+const (
+	Pass            Verdict = "pass"
+	ConditionalPass Verdict = "conditional_pass"
+	ConditionalFail Verdict = "conditional_fail"
+	Fail            Verdict = "fail"
+	NotJudged       Verdict = "not_judged"
+)
+
+// Position is where the judged value lies.
+type Position string
+
+// The positions.
+const (
+	Below   Position = "below"
+	Within  Position = "within"
+	Above   Position = "above"
+	WornOut Position = "worn_out"
+)
+
+// Action is what to do next.
+type Action string
+
+// The actions.
+const (
+	Accept         Action = "accept"
+	AcceptWithNote Action = "accept_with_note"
+	Adjust         Action = "adjust"
+	Machine        Action = "machine"
+	Replace        Action = "replace"
+	MeasureAgain   Action = "measure_again"
+	Ask            Action = "ask"
+)
+
+// Basis is what the value stands on.
+type Basis string
+
+// The bases.
+const (
+	Measured    Basis = "measured"
+	Estimated   Basis = "estimated"
+	Derived     Basis = "derived"
+	BelowGauge  Basis = "below_gauge"
+	AboveGauge  Basis = "above_gauge"
+	Missing     Basis = "missing"
+	Implausible Basis = "implausible"
+)
+
+// Words of a request.
+const (
+	AsBuilt = "as_built"
+	AsFound = "as_found"
+	New     = "new"
+	Reused  = "reused"
+	Guarded = "guarded"
+	Simple  = "simple"
+	GuardU  = "U"
+	Guard95 = "1.65u"
+)
+
+// Check is one question: these readings against this spec. Empty words take their defaults: as_built, new, guarded, U.
+type Check struct {
+	Spec       *spec.Spec
+	Undecided  bool // the spec differs between variants and none was named
+	Unit       quantity.Unit
+	Readings   []measure.Reading
+	Sizes      []Size
+	Instrument measure.Instrument
+	How        string // measured, estimated, check
+	Stage      string
+	Part       string
+	Rule       string
+	Guard      string
+	Coverage   string // t: Student's t
+	Condition  string // of a torque record
+	Defaults   []spec.Instrument
+	Policy     spec.JudgePolicy
+	Today      string // date by which a review may be overdue
+	Trace      bool
+}
+
+// Size is one part of a clearance, measured by itself.
+type Size struct {
+	Part        string
+	Sign        int
+	Readings    []measure.Reading
+	Instrument  measure.Instrument
+	Celsius     quantity.Decimal
+	HasTemp     bool
+	Expansion   quantity.Decimal
+	HasExp      bool
+	Gauge       quantity.Decimal // °C of the instrument; 20 unless given
+	HasGauge    bool
+	GaugeExp    quantity.Decimal
+	HasGaugeExp bool
+}
+
+// Limit is one exact limit that a value was held to.
+type Limit struct {
+	At  quantity.Exact
+	Has bool
+}
+
+// Places sums up what was read where.
+type Places struct {
+	Count            int
+	Min, Max, Spread quantity.Exact
+}
+
+// Result is the answer to a check. Fields that say nothing have Has… false or are empty.
+type Result struct {
+	Verdict      Verdict
+	Decided      bool
+	Because      string // undecided_because
+	Basis        Basis
+	Position     Position
+	Action       Action
+	Value        quantity.Exact
+	HasValue     bool
+	Lower, Upper quantity.Decimal // of the interval, at 1e-9 of the unit
+	HasLower     bool
+	HasUpper     bool
+	Standard     float64
+	HasStandard  bool
+	Declared     quantity.Decimal // the standard uncertainty as the caller wrote it, where it is that
+	Source       measure.Source
+	RuleUsed     string
+	Probability  float64
+	HasProb      bool
+	LimitLower   Limit
+	LimitUpper   Limit
+	MarginLower  Limit
+	MarginUpper  Limit
+	Deviation    Limit // from the target
+	Target       Limit
+	Places       Places
+	HasPlaces    bool
+	Allowance    float64 // share of the wear allowance that is used
+	HasAllowance bool
+	Reading      int // of a torque record: which reading decided, from 0
+	Warnings     []note.Note
+	Next         []note.Note
+	Trace        []note.Note
+}
+
+// Judge answers one check.
+func Judge(c Check) Result {
+	c = c.withDefaults()
+	r := c.judge()
+	c.finish(&r)
+	return r
+}
+
+func (c Check) withDefaults() Check {
+	if c.Stage == "" {
+		c.Stage = AsBuilt
+	}
+	if c.Part == Reused {
+		c.Stage = AsFound
+	}
+	if c.Rule == "" {
+		c.Rule = c.Policy.Rule
+	}
+	if c.Rule == "" {
+		c.Rule = Guarded
+	}
+	if c.Guard == "" {
+		c.Guard = c.Policy.Guard
+	}
+	if c.Guard == "" {
+		c.Guard = GuardU
+	}
+	return c
+}
+
+func (c Check) judge() Result {
+	s := c.Spec
+	switch {
+	case c.Undecided:
+		r := c.undone("variant", Measured)
+		r.Next = append(r.Next, note.New("name_the_variant"))
+		return r
+	case s.ValueForm == spec.OutOfScope:
+		return c.undone("out_of_scope", Measured)
+	case s.ValueForm == spec.NotPublished:
+		return c.undone("not_published", Measured)
+	case c.blank():
+		return c.undone("missing", Missing)
+	case s.Kind == spec.Category:
+		return c.category()
+	case s.Kind == spec.Torque:
+		return c.torque()
+	}
+	limits, ok := c.limits()
+	if !ok {
+		return c.undone("no_band", Measured)
+	}
+	if len(c.Sizes) > 0 {
+		return c.sized(limits)
+	}
+	return c.dimension(limits)
+}
+
+func (c Check) blank() bool {
+	if len(c.Sizes) > 0 {
+		for _, z := range c.Sizes {
+			if allBlank(z.Readings) {
+				return true
+			}
+		}
+		return false
+	}
+	return allBlank(c.Readings)
+}
+
+func allBlank(rs []measure.Reading) bool {
+	for _, r := range rs {
+		if r.Blank() {
+			return true
+		}
+	}
+	return len(rs) == 0
+}
+
+// undone is a check that is not judged.
+func (c Check) undone(because string, basis Basis) Result {
+	return Result{Verdict: NotJudged, Because: because, Basis: basis, RuleUsed: c.Rule}
+}

@@ -1,0 +1,65 @@
+package judge
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// probability is the estimated share P(lower − low ≤ e ≤ upper − high) with one common error e, normal or uniform over
+// the bracket (JCGM 106, 7.2), rounded to 12 places. low and high are what is held against the limits; the error is that
+// of the value by combine.
+func (c Check) probability(r *Result, l limits, sides [2]held) (float64, bool) {
+	if !r.HasStandard {
+		return 0, false
+	}
+	from, to := math.Inf(-1), math.Inf(1)
+	if l.has[0] {
+		from = l.lower.Sub(sides[0].value).Float64()
+	}
+	if l.has[1] {
+		to = l.upper.Sub(sides[1].value).Float64()
+	}
+	shown := sides[0]
+	if !l.has[0] {
+		shown = sides[1]
+	}
+	if shown.bracket {
+		v := r.Value
+		return round12(uniform(from, to, r.Lower.Exact().Sub(v).Float64(), r.Upper.Exact().Sub(v).Float64())), true
+	}
+	return round12(normal(from, to, r.Standard)), true
+}
+
+// normal is the share of a centred normal error between from and to. With u = 0 the error is 0.
+func normal(from, to, u float64) float64 {
+	if from > to {
+		return 0
+	}
+	if u == 0 {
+		if from <= 0 && 0 <= to {
+			return 1
+		}
+		return 0
+	}
+	n := distuv.UnitNormal
+	if from > 0 { // the upper tails are the more exact
+		return n.Survival(from/u) - n.Survival(to/u)
+	}
+	return n.CDF(to/u) - n.CDF(from/u)
+}
+
+// uniform is the share of an error that lies evenly from a to b.
+func uniform(from, to, a, b float64) float64 {
+	if b <= a {
+		return normal(from, to, 0)
+	}
+	return math.Max(0, math.Min(to, b)-math.Max(from, a)) / (b - a)
+}
+
+func round12(p float64) float64 { return math.RoundToEven(math.Min(1, math.Max(0, p))*1e12) / 1e12 }
+
+// PrintProbability is a probability for print: three digits, from 0.001 to 0.999.
+func PrintProbability(p float64) float64 {
+	return math.Min(0.999, math.Max(0.001, math.RoundToEven(p*1000)/1000))
+}

@@ -1,0 +1,235 @@
+package judge
+
+import (
+	"errors"
+	"math"
+
+	"endfloat/service/measure"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// Reference temperature (ISO 1) and the expansion that an instrument of steel is taken to have where none is given.
+const referenceCelsius = 20
+
+// SteelExpansion is 11.5e-6 per K, the expansion of steel gauge blocks; a common table value.
+func SteelExpansion() quantity.Decimal { return quantity.NewDecimal(115, 7) }
+
+// part is one size at 20 °C.
+type part struct {
+	sign           int64
+	mean, min, max quantity.Exact
+	places         []measure.Place
+	err            measure.Error
+	known          bool
+	id             string
+	scatter        measure.Budget
+	worst          [2]measure.Budget // scatter of the lowest and of the highest place
+}
+
+// sized judges a clearance made of sizes: Σ sign · size.
+func (c Check) sized(l limits) Result {
+	parts := make([]part, len(c.Sizes))
+	for i, z := range c.Sizes {
+		p, err := c.part(z)
+		if err != nil {
+			because := "blades_contradict"
+			if !errors.Is(err, measure.ErrContradiction) {
+				because = "mixed_units"
+			}
+			return c.undone(because, Measured)
+		}
+		parts[i] = p
+	}
+	r := Result{Basis: Measured, RuleUsed: c.Rule}
+	c.warnSizes(&r, parts)
+	shown := c.pairing(parts, c.sizeRule(spec.Mean))
+	if c.unlikely(shown.value, l) {
+		return c.implausibleAt(shown.value, l)
+	}
+	c.value(&r, shown)
+	c.decide(&r, l, [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))})
+	c.possibleSlip(&r, l, [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))})
+	return r
+}
+
+func (c Check) sizeRule(silent spec.Combine) spec.Combine {
+	if p := c.Spec.Points.Combine; p == spec.Min || p == spec.Max {
+		return p
+	}
+	return silent
+}
+
+// sizeAgainst is which pairing is held against a side: min is the tightest and max the loosest. Silent, two-sided limits
+// take the mean pairing and one-sided ones the worst.
+func (c Check) sizeAgainst(l limits, side int) spec.Combine {
+	rule, _ := c.against(l, side)
+	if rule == spec.Spread {
+		return spec.Mean
+	}
+	return rule
+}
+
+func (c Check) part(z Size) (part, error) {
+	p := part{sign: int64(z.Sign), id: z.Instrument.ID}
+	for _, rd := range z.Readings {
+		pl, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, z.Instrument)
+		if err != nil {
+			return p, err
+		}
+		pl.Value = pl.Value.Mul(z.to20())
+		p.places = append(p.places, pl)
+	}
+	n := int64(len(p.places))
+	lo, hi := p.places[0], p.places[0]
+	var sum quantity.Exact
+	for _, pl := range p.places {
+		sum = sum.Add(pl.Value)
+		if pl.Value.Less(lo.Value) {
+			lo = pl
+		}
+		if hi.Value.Less(pl.Value) {
+			hi = pl
+		}
+		if s := pl.Scatter(); s > 0 {
+			p.scatter = p.scatter.Scattered(s/float64(n), pl.Count-1)
+		}
+	}
+	p.mean, p.min, p.max = sum.DivInt(n), lo.Value, hi.Value
+	p.worst[0] = p.worst[0].Scattered(lo.Scatter(), lo.Count-1)
+	p.worst[1] = p.worst[1].Scattered(hi.Scatter(), hi.Count-1)
+	p.err, p.known = z.Instrument.Of(p.mean.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
+	if c.How == "estimated" && !z.Instrument.Declared() {
+		p.err, p.known = measure.Error{Source: measure.ByFeel, Std: measure.Feeling * math.Abs(p.mean.Float64())}, true
+	}
+	return p, nil
+}
+
+// to20 is the factor that brings a size to 20 °C: 1 + α_i (t_i − 20) − α (t − 20).
+func (z Size) to20() quantity.Exact {
+	one := quantity.Int(1)
+	ref := quantity.Int(referenceCelsius)
+	f := one
+	if z.HasGauge {
+		a := SteelExpansion()
+		if z.HasGaugeExp {
+			a = z.GaugeExp
+		}
+		f = f.Add(a.Exact().Mul(z.Gauge.Exact().Sub(ref)))
+	}
+	if z.HasTemp && z.HasExp {
+		f = f.Sub(z.Expansion.Exact().Mul(z.Celsius.Exact().Sub(ref)))
+	}
+	return f
+}
+
+// pairing is the clearance with the mean, the tightest (min) or the loosest (max) sizes.
+func (c Check) pairing(parts []part, rule spec.Combine) held {
+	h := held{hasValue: true}
+	var scatter measure.Budget
+	for _, p := range parts {
+		x, sc := p.mean, p.scatter
+		if rule == spec.Min || rule == spec.Max {
+			high := (rule == spec.Max) == (p.sign > 0)
+			x, sc = p.min, p.worst[0]
+			if high {
+				x, sc = p.max, p.worst[1]
+			}
+		}
+		h.value = h.value.Add(x.MulInt(p.sign))
+		if sc.Known() {
+			if scatter.Known() {
+				scatter = scatter.Plus(sc)
+			} else {
+				scatter = sc
+			}
+		}
+	}
+	h.budget = sumOfErrors(parts)
+	if h.budget.Known() && scatter.Known() {
+		source := h.budget.Source
+		h.budget = h.budget.Plus(scatter)
+		h.budget.Source = source
+	}
+	return h
+}
+
+// sumOfErrors adds the errors of the parts: those of one instrument by its sign, those of different ones in squares. A
+// part without uncertainty leaves the whole without.
+func sumOfErrors(parts []part) measure.Budget {
+	total := measure.Error{}.Budget()
+	total.Source = measure.FromCaller
+	done := map[string]bool{}
+	for i, p := range parts {
+		if !p.known && !p.scatter.Known() {
+			return measure.Budget{}
+		}
+		e := measure.Error{Source: p.err.Source, Std: p.err.Std, Limit: p.err.Limit}
+		if !p.known {
+			e.Source = measure.FromRepeats
+		}
+		if p.id != "" {
+			if done[p.id] {
+				continue
+			}
+			done[p.id] = true
+			e.Std, e.Limit = 0, 0
+			for _, q := range parts[i:] {
+				if q.id == p.id {
+					e.Std += float64(q.sign) * q.err.Std
+					e.Limit += float64(q.sign) * q.err.Limit
+				}
+			}
+			e.Std, e.Limit = math.Abs(e.Std), math.Abs(e.Limit)
+		}
+		total = total.Plus(e.Budget())
+	}
+	return total
+}
+
+func (c Check) warnSizes(r *Result, parts []part) {
+	minimum := c.Spec.Points.Minimum
+	for i, p := range parts {
+		if len(p.places) < minimum {
+			r.warn("few_places", note.Count("places", len(p.places)), note.Count("minimum", minimum), str("part", c.Sizes[i].Part))
+		}
+		for _, pl := range p.places {
+			if pl.Count > 1 && pl.Count < measure.EnoughRepeats {
+				r.warn("few_repeats", note.Count("repeats", pl.Count), note.Count("needed", measure.EnoughRepeats))
+				break
+			}
+		}
+		if most := c.Spec.Points.MaxSpread.Exact(); c.Spec.Points.HasMaxSpread || c.Spec.Band.TwoSided() {
+			if !c.Spec.Points.HasMaxSpread {
+				most = c.Spec.Band.Upper.Exact().Sub(c.Spec.Band.Lower.Exact()).DivInt(3)
+			}
+			if most.Less(p.max.Sub(p.min)) {
+				r.warn("uneven_places", c.show("spread", p.max.Sub(p.min)), c.show("allowed", most), str("part", c.Sizes[i].Part))
+			}
+		}
+	}
+	c.warnTemperature(r)
+}
+
+// warnTemperature warns where parts are over 2 K apart.
+func (c Check) warnTemperature(r *Result) {
+	var lo, hi quantity.Exact
+	seen := false
+	for _, z := range c.Sizes {
+		t := quantity.Int(referenceCelsius)
+		if z.HasTemp {
+			t = z.Celsius.Exact()
+		}
+		if !seen || t.Less(lo) {
+			lo = t
+		}
+		if !seen || hi.Less(t) {
+			hi = t
+		}
+		seen = true
+	}
+	if quantity.Int(2).Less(hi.Sub(lo)) {
+		r.warn("temperature_differs", note.Qty("difference", hi.Sub(lo).Print(0, 2), "K"))
+	}
+}

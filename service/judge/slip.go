@@ -1,0 +1,121 @@
+package judge
+
+import (
+	"endfloat/service/measure"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// slip is a mistake of writing or reading that multiplies a value.
+type slip struct {
+	name  string // what the factor is printed as
+	by    quantity.Exact
+	cause string
+}
+
+// slips are the factors that are looked for: a decimal place, an inch, a unit of torque, and their inverses.
+func slips(kind spec.Kind) []slip {
+	var all []slip
+	add := func(name string, x quantity.Exact, cause string) {
+		all = append(all, slip{name, quantity.Int(1).Quo(x), cause}, slip{"1/" + name, x, cause})
+	}
+	add("10", quantity.Int(10), "decimal_point")
+	add("100", quantity.Int(100), "decimal_point")
+	add("1000", quantity.Int(1000), "decimal_point")
+	switch kind {
+	case spec.Dimension:
+		add("25.4", quantity.Frac(127, 5), "inch_or_millimetre")
+	case spec.Torque:
+		add("1.356", quantity.Frac(1356, 1000), "unit_of_torque")
+		add("8.85", quantity.Frac(885, 100), "unit_of_torque")
+		add("9.81", quantity.Frac(981, 100), "unit_of_torque")
+	}
+	return all
+}
+
+// likely is the first slip that would have brought a value from inside the band to x.
+func (c Check) likely(x quantity.Exact, band limits) (slip, bool) {
+	for _, s := range slips(c.Spec.Kind) {
+		if band.outside(x.Mul(s.by)) == 0 {
+			return s, true
+		}
+	}
+	return slip{}, false
+}
+
+// band is the limits into which a mended slip would fall.
+func (c Check) band(l limits) limits {
+	b := c.Spec.Band
+	if !b.TwoSided() {
+		return l
+	}
+	return limits{lower: b.Lower.Exact(), upper: b.Upper.Exact(), has: [2]bool{true, true}}
+}
+
+// implausible finds the first place that cannot be true.
+func (c Check) implausible(places []measure.Place, l limits) (Result, bool) {
+	for _, p := range places {
+		if p.HasValue && c.unlikely(p.Value, l) {
+			return c.implausibleAt(p.Value, l), true
+		}
+	}
+	return Result{}, false
+}
+
+func (c Check) implausibleAt(x quantity.Exact, l limits) Result {
+	r := c.undone("implausible", Implausible)
+	r.Value, r.HasValue = x, true
+	params := []note.Param{c.show("value", x)}
+	if s, ok := c.likely(x, c.band(l)); ok && x.Sign() != 0 {
+		params = append(params, note.Str("factor", s.name), note.Str("cause", s.cause))
+		r.Warnings = append(r.Warnings, note.Note{Code: "implausible_slip", Params: params})
+		return r
+	}
+	r.Warnings = append(r.Warnings, note.Note{Code: "implausible_value", Params: params})
+	return r
+}
+
+// unlikely reports whether x lies outside what is plausible; without such a range, outside the band and over ten times
+// the largest magnitude of any limit.
+func (c Check) unlikely(x quantity.Exact, l limits) bool {
+	if p := c.Spec.Plausible; !p.Empty() {
+		return p.HasLower && x.Less(p.Lower.Exact()) || p.HasUpper && p.Upper.Exact().Less(x)
+	}
+	if c.band(l).outside(x) == 0 {
+		return false
+	}
+	largest := quantity.Exact{}
+	for _, b := range []quantity.Range{c.Spec.Band, c.Spec.WearLimit} {
+		if b.HasLower {
+			largest = larger(largest, b.Lower.Exact().Abs())
+		}
+		if b.HasUpper {
+			largest = larger(largest, b.Upper.Exact().Abs())
+		}
+	}
+	if l.has[0] {
+		largest = larger(largest, l.lower.Abs())
+	}
+	if l.has[1] {
+		largest = larger(largest, l.upper.Abs())
+	}
+	return largest.MulInt(10).Less(x.Abs())
+}
+
+// possibleSlip warns of a judged value outside two-sided limits that a slip would bring into the band. It changes no
+// verdict: a real failure stays one.
+func (c Check) possibleSlip(r *Result, l limits, sides [2]held) {
+	if !l.twoSided() || !c.Spec.Band.TwoSided() && c.Spec.ValueForm != spec.Single {
+		return
+	}
+	for side, h := range sides {
+		if !h.hasValue || l.outside(h.value) != side*2-1 || h.value.Sign() == 0 {
+			continue
+		}
+		if s, ok := c.likely(h.value, c.band(l)); ok {
+			r.warn("possible_slip", c.show("value", h.value), note.Str("factor", s.name), note.Str("cause", s.cause))
+			return
+		}
+	}
+}

@@ -1,0 +1,210 @@
+package judge
+
+import (
+	"endfloat/service/measure"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// AngleTolerance is what a torque angle may be off by where the spec is silent: ±5°. Common practice, no source.
+const AngleTolerance = 5
+
+// torque judges each reading as a fastener of its own; the check takes the worst and that reading's value.
+func (c Check) torque() Result {
+	l, ok := c.limits()
+	if c.Spec.ValueForm == spec.Stages && !ok {
+		l, ok = c.lastStage()
+	}
+	if !ok && c.Spec.ValueForm != spec.TorqueAngle {
+		return c.undone("no_band", Measured)
+	}
+	var worst Result
+	var places []measure.Place
+	for i, rd := range c.Readings {
+		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, c.Instrument)
+		if err != nil || len(rd.Blades) > 0 {
+			return c.undone("mixed_units", Measured)
+		}
+		places = append(places, p)
+		r := c.fastener(rd, p, l)
+		r.Reading = i
+		if i == 0 || worse(r, worst) {
+			worst = r
+		}
+	}
+	c.summarise(&worst, places)
+	if n := c.Spec.Points.Minimum; len(places) < n {
+		worst.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
+	}
+	return worst
+}
+
+// lastStage holds the last stage to the policy, where the stages were published as figures.
+func (c Check) lastStage() (limits, bool) {
+	s := c.Spec
+	if len(s.Stages) == 0 || !s.HasPolicy {
+		return limits{}, false
+	}
+	last := s.Stages[len(s.Stages)-1]
+	if !last.HasValue {
+		return limits{}, false
+	}
+	t := *s
+	t.Target = last.Value
+	return policyLimits(&t), true
+}
+
+// badness orders verdicts of fasteners, the worst first.
+func badness(v Verdict) int {
+	switch v {
+	case Fail:
+		return 4
+	case ConditionalFail:
+		return 3
+	case NotJudged:
+		return 2
+	case ConditionalPass:
+		return 1
+	}
+	return 0
+}
+
+// worse reports whether a goes before b: by verdict, then by the smaller margin; of equals the first stays.
+func worse(a, b Result) bool {
+	if d := badness(a.Verdict) - badness(b.Verdict); d != 0 {
+		return d > 0
+	}
+	ma, okA := a.margin()
+	mb, okB := b.margin()
+	return okA && okB && ma.Less(mb)
+}
+
+// margin is the smaller of the distances to the limits.
+func (r Result) margin() (quantity.Exact, bool) {
+	switch {
+	case r.MarginLower.Has && (!r.MarginUpper.Has || r.MarginLower.At.Less(r.MarginUpper.At)):
+		return r.MarginLower.At, true
+	case r.MarginUpper.Has:
+		return r.MarginUpper.At, true
+	}
+	return quantity.Exact{}, false
+}
+
+// fastener judges one reading.
+func (c Check) fastener(rd measure.Reading, p measure.Place, l limits) Result {
+	if rd.How != "" {
+		c.How = rd.How
+	}
+	x, net := p.Value, p.Value
+	if rd.HasRunning && c.Spec.Fastener != nil && c.Spec.Fastener.Prevailing == "extra" {
+		if run, ok := quantity.In(rd.Running, c.Unit, c.Spec.Unit); ok {
+			net = x.Sub(run)
+		}
+	}
+	p.Value = net
+	if r, ok := c.noFastener(rd, p, l); ok {
+		return r
+	}
+	r := Result{Basis: Measured, RuleUsed: c.Rule}
+	h := c.mean([]measure.Place{p})
+	c.value(&r, h)
+	switch {
+	case c.Spec.ValueForm == spec.TorqueAngle:
+		c.angle(&r, rd)
+	case c.How == "check":
+		c.checkReading(&r, l, h)
+	default:
+		sides := [2]held{h, h}
+		c.decide(&r, l, sides)
+		c.possibleSlip(&r, l, sides)
+	}
+	c.running(&r, rd)
+	if p.Count > 1 && p.Count < measure.EnoughRepeats {
+		r.warn("few_repeats", note.Count("repeats", p.Count), note.Count("needed", measure.EnoughRepeats))
+	}
+	return r
+}
+
+// noFastener is why a reading is not judged: it cannot be true, was taken in another condition, or lacks the angle.
+// Then the value alone is given.
+func (c Check) noFastener(rd measure.Reading, p measure.Place, l limits) (Result, bool) {
+	bare := func(because string, basis Basis) (Result, bool) {
+		r := c.undone(because, basis)
+		r.Value, r.HasValue = p.Value, true
+		return r, true
+	}
+	if c.Spec.ValueForm != spec.TorqueAngle && c.unlikely(p.Value, l) {
+		return c.implausibleAt(p.Value, l), true
+	}
+	if f := c.Spec.Fastener; c.Condition != "" && f != nil && f.Condition != "" && f.Condition != c.Condition {
+		r, _ := bare("condition", Measured)
+		r.warn("condition_differs", str("condition", c.Condition), str("published", f.Condition))
+		return r, true
+	}
+	if c.Spec.ValueForm == spec.TorqueAngle && !rd.HasAngle {
+		return bare("angle_missing", Measured)
+	}
+	if c.How == "check" && l.has[1] && l.upper.Less(p.Value) {
+		r, _ := bare("check_high", Measured)
+		r.warn("check_high", c.show("value", p.Value), c.show("upper", l.upper))
+		return r, true
+	}
+	return Result{}, false
+}
+
+// checkReading judges a torque read at first movement in the tightening direction by its value alone: low is relaxed.
+func (c Check) checkReading(r *Result, l limits, h held) {
+	c.Rule = Simple
+	c.decide(r, l, [2]held{h, h})
+	t, ok := c.Spec.Target.Exact(), c.Spec.HasTarget
+	if r.Verdict == Fail && ok && t.Sign() > 0 {
+		share := t.Sub(h.value).Quo(t).Float64()
+		r.warn("relaxed", note.Percent("share", share))
+	}
+}
+
+// angle judges a torque with an angle by the angle alone.
+func (c Check) angle(r *Result, rd measure.Reading) {
+	want := c.Spec.TurnAngle.Exact()
+	tol := quantity.Int(AngleTolerance)
+	if c.Spec.HasAngleTol {
+		tol = c.Spec.AngleTolerance.Exact()
+	}
+	got := rd.Angle.Exact()
+	r.RuleUsed, r.Verdict, r.Position = Simple, Pass, Within
+	r.MarginLower, r.MarginUpper = Limit{got.Sub(want.Sub(tol)), true}, Limit{want.Add(tol).Sub(got), true}
+	r.HasProb = false
+	off := note.Qty("off", got.Sub(want).Abs().Print(0, 2), quantity.Degree)
+	switch {
+	case r.MarginLower.At.Sign() < 0:
+		r.Verdict, r.Position = Fail, Below
+		r.warn("angle_short", off)
+	case r.MarginUpper.At.Sign() < 0:
+		r.Verdict, r.Position = Fail, Above
+		r.warn("angle_over", off)
+	}
+	r.Decided = true
+	if c.How == "estimated" {
+		r.Decided, r.Because, r.Basis = false, "estimated", Estimated
+		r.Verdict = map[Verdict]Verdict{Pass: ConditionalPass, Fail: ConditionalFail}[r.Verdict]
+	}
+}
+
+// running looks at the running torque of a prevailing nut.
+func (c Check) running(r *Result, rd measure.Reading) {
+	f := c.Spec.Fastener
+	if f == nil || f.Prevailing == "" {
+		return
+	}
+	if f.Prevailing == "unstated" {
+		r.warn("prevailing_unstated")
+	}
+	if !rd.HasRunning || !f.HasRunning {
+		return
+	}
+	if run, ok := quantity.In(rd.Running, c.Unit, c.Spec.Unit); ok && run.Less(f.Running.Exact()) {
+		r.warn("running_torque_low", c.show("running", run), note.Qty("least", f.Running, c.Spec.Unit))
+		r.next("renew_the_nut")
+	}
+}
