@@ -48,7 +48,7 @@ func (s *server) lookUp(c *gin.Context, route *rim.Route) {
 	now := s.current()
 	r := c.Request
 	media, lang := plain(route, r)
-	if media != "" {
+	if media != "" && !route.Volatile {
 		if page := now.pages.Get(r.RequestURI, media, lang); page != nil {
 			page.Serve(c.Writer, r)
 			return
@@ -59,7 +59,9 @@ func (s *server) lookUp(c *gin.Context, route *rim.Route) {
 		s.fail(c.Writer, r, err)
 		return
 	}
-	now.pages.Put(r.RequestURI, media, lang, page)
+	if !route.Volatile {
+		now.pages.Put(r.RequestURI, media, lang, page)
+	}
 	page.Serve(c.Writer, r)
 }
 
@@ -106,7 +108,7 @@ func (s *server) page(c *gin.Context, route *rim.Route, now *held) (page *rim.Pa
 		{Name: "Access-Control-Expose-Headers", Value: exposed},
 		{Name: "Vary", Value: vary(route, req)},
 	}
-	identity := route.Path
+	identity := req.Media + " " + route.Path
 	if route.Class != rim.Static {
 		fields = append(fields, rim.Header{Name: "Catalogue-Revision", Value: req.Revision.Name})
 		identity = strings.Join([]string{req.Revision.Name, spec.Rules, req.Media, req.Lang, c.Request.URL.Path, c.Request.URL.RawQuery}, "\n")
@@ -138,6 +140,9 @@ func (s *server) request(c *gin.Context, route *rim.Route, now *held) (*rim.Requ
 	lang, err := rim.Tongue(query.Get("lang"), strings.Join(c.Request.Header.Values("Accept-Language"), ","))
 	if err != nil {
 		return nil, err
+	}
+	if !route.Lang {
+		lang = spec.Languages[0]
 	}
 	revision := now.revision
 	if name := query.Get("revision"); name != "" {

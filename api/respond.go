@@ -35,6 +35,8 @@ func contentType(media string) string {
 	switch media {
 	case rim.MediaText, rim.MediaHTML, rim.MediaCSV:
 		return media + "; charset=utf-8"
+	case rim.MediaLinks:
+		return media + `; profile="https://www.rfc-editor.org/info/rfc9727"`
 	}
 	return media
 }

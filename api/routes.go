@@ -31,9 +31,10 @@ var (
 )
 
 // Routes is the one route table. The adapter, HEAD, CORS, the limits and the tests of the OpenAPI file read it.
-func Routes(book *text.Book, deps Deps) []rim.Route {
+func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 	return slices.Concat(
-		serviceRoutes(face.New(book, deps.Version, deps.Catalogue)),
+		serviceRoutes(face.New(book, deps.Catalogue, face.Settings{Version: deps.Version, PublicURL: cfg.PublicURL,
+			Contact: cfg.SecurityContact, Draining: deps.Draining})),
 		catalogueRoutes(catalogue.New(book)),
 	)
 }
@@ -43,9 +44,27 @@ func get(path string, media, query []string, h rim.Handler) rim.Route {
 	return rim.Route{Method: http.MethodGet, Path: path, Class: rim.Lookup, Cost: 1, Media: media, Query: query, Lang: true, Handle: h}
 }
 
+// static is a look-up whose answer depends on the build alone.
+func static(path string, media, query []string, h rim.Handler) rim.Route {
+	return rim.Route{Method: http.MethodGet, Path: path, Class: rim.Static, Media: media, Query: query, Handle: h}
+}
+
+// volatile is a look-up whose answer is never stored.
+func volatile(r rim.Route) rim.Route {
+	r.Volatile = true
+	return r
+}
+
 func serviceRoutes(about face.Handlers) []rim.Route {
 	return []rim.Route{
 		get("/v1", asJSON, replay, about.Index),
+		get("/v1/codes", asJSON, params(replay, []string{"kind"}), about.Codes),
+		static("/", []string{rim.MediaHTML}, nil, about.Home),
+		static("/problems/:slug", []string{rim.MediaJSON, rim.MediaHTML}, []string{"format"}, about.Problem),
+		static("/.well-known/api-catalog", []string{rim.MediaLinks}, nil, about.Catalog),
+		volatile(static("/.well-known/security.txt", []string{rim.MediaText}, nil, about.Security)),
+		volatile(static("/livez", asJSON, nil, about.Live)),
+		volatile(static("/readyz", asJSON, nil, about.Ready)),
 	}
 }
 

@@ -21,14 +21,17 @@ type Deps struct {
 	Catalogue catalogue.Source
 	Log       *slog.Logger
 	Version   string
+	Draining  func() bool // the service is about to stop; nil: never
 }
 
 // Config are the settings of the HTTP side. The zero value is ready.
 type Config struct {
-	TrustedProxies []string
-	Deadline       time.Duration // of one computed answer; 0 means 10 s
-	Plans          int           // computed at once; 0 means half the processors
-	Judgings       int           // computed at once; 0 means four a processor
+	TrustedProxies  []string
+	PublicURL       string        // where the service is reached, without a slash at the end; empty: addresses stay relative
+	SecurityContact string        // URI of the contact in security.txt; empty: a role mailbox
+	Deadline        time.Duration // of one computed answer; 0 means 10 s
+	Plans           int           // computed at once; 0 means half the processors
+	Judgings        int           // computed at once; 0 means four a processor
 }
 
 // New is the whole service as a handler. Errors: a trusted proxy that is no address.
@@ -39,7 +42,7 @@ func New(deps Deps, cfg Config) (http.Handler, error) {
 		rim.Plan:  newGate(s.cfg.Plans),
 		rim.Sheet: newGate(s.cfg.Judgings),
 	}
-	routes := Routes(s.book, deps)
+	routes := Routes(s.book, deps, s.cfg)
 	engine, err := s.engine(routes)
 	if err != nil {
 		return nil, err

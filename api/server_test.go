@@ -53,8 +53,8 @@ func TestLookUpsAreConditionalRequests(t *testing.T) {
 	if first.Code != 200 || len(tag) < 10 || strings.HasPrefix(tag, "W/") || first.Header().Get("Catalogue-Revision") != "r-test" {
 		t.Fatalf("%d %v", first.Code, first.Header())
 	}
-	if n := len(first.Header()); n > 8 {
-		t.Errorf("%d header entries make the map grow: %v", n, first.Header())
+	if families := do(h, "GET", "/v1/families").Header(); len(families) > 8 {
+		t.Errorf("%d header entries make the map grow: %v", len(families), families)
 	}
 	again := do(h, "GET", "/v1", "If-None-Match", tag)
 	if again.Code != 304 || again.Body.Len() != 0 || again.Header().Get("ETag") != tag {

@@ -41,6 +41,7 @@ const (
 	MediaSVG    = "image/svg+xml"
 	MediaJSONLD = "application/ld+json"
 	MediaYAML   = "application/yaml"
+	MediaLinks  = "application/linkset+json"
 )
 
 // Handler answers one request. It is safe for concurrent use.

@@ -28,25 +28,26 @@ type sentences map[string][len(spec.Languages)]string
 
 // tables lists every table of sentences. A code may stand in one of them only.
 func tables() []sentences {
-	return []sentences{cautionSentences, words, terms}
+	return []sentences{cautionSentences, words, terms, linkTitles}
 }
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.
 type Book struct {
 	printers map[string]*message.Printer
 	params   map[string][]string // names of the values of a code, in the order in which they are handed over
+	texts    sentences           // with the names of values in braces
 }
 
 // New reads the tables. It panics on a table that is broken, which a test would have shown.
 func New() *Book {
-	b := &Book{printers: map[string]*message.Printer{}, params: map[string][]string{}}
+	b := &Book{printers: map[string]*message.Printer{}, params: map[string][]string{}, texts: sentences{}}
 	builder := catalog.NewBuilder(catalog.Fallback(language.English))
 	for _, table := range tables() {
 		for code, texts := range table {
 			if _, twice := b.params[code]; twice {
 				panic("text: the code " + code + " stands in two tables")
 			}
-			b.params[code] = placeholders(texts[0])
+			b.params[code], b.texts[code] = placeholders(texts[0]), texts
 			for i, lang := range spec.Languages {
 				if err := builder.SetString(language.MustParse(lang), code, positional(texts[i], b.params[code])); err != nil {
 					panic("text: " + code + ": " + err.Error())
@@ -80,6 +81,15 @@ func (b *Book) Word(lang, code string) string { return b.Note(lang, note.Note{Co
 func (b *Book) Has(code string) bool {
 	_, ok := b.params[code]
 	return ok
+}
+
+// Template is the sentence of a code with the names of its values in braces, and those names.
+func (b *Book) Template(lang, code string) (sentence string, params []string) {
+	texts := b.texts[code]
+	if i := slices.Index(spec.Languages[:], lang); i > 0 {
+		return texts[i], b.params[code]
+	}
+	return texts[0], b.params[code]
 }
 
 // Codes lists every code in byte order.

@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net"
 	"net/netip"
+	"net/url"
 	"runtime/debug"
 	"strings"
 )
@@ -17,6 +18,8 @@ type config struct {
 	addr      string
 	proxies   []string
 	catalogue string
+	publicURL string
+	contact   string
 	level     slog.Level
 	version   bool
 }
@@ -37,6 +40,8 @@ func (c *config) options() []option {
 			c.catalogue = v
 			return nil
 		}},
+		{"public-url", "", "where callers reach the service, such as https://limits.example; addresses stay relative without it", c.setPublicURL},
+		{"security-contact", "", "URI (mailto:, https: or tel:) in security.txt; the mailbox security at the public host without it", c.setContact},
 		{"trusted-proxies", "", "addresses or networks, comma-separated, whose forwarded addresses are believed", c.setProxies},
 		{"log-level", "info", "least level that is logged: debug, info, warn, error", func(v string) error {
 			return c.level.UnmarshalText([]byte(v))
@@ -52,6 +57,27 @@ func checkAddr(v string) error {
 	if _, err := net.LookupPort("tcp", port); err != nil {
 		return errors.New("no such port: " + port)
 	}
+	return nil
+}
+
+func (c *config) setPublicURL(v string) error {
+	if v == "" {
+		return nil
+	}
+	u, err := url.Parse(v)
+	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
+		return errors.New("want an address such as https://limits.example")
+	}
+	c.publicURL = strings.TrimRight(v, "/")
+	return nil
+}
+
+func (c *config) setContact(v string) error {
+	u, err := url.Parse(v)
+	if v != "" && (err != nil || (u.Scheme != "mailto" && u.Scheme != "https" && u.Scheme != "tel") || strings.ContainsAny(v, "\r\n ")) {
+		return errors.New("want a URI such as mailto:security@limits.example")
+	}
+	c.contact = v
 	return nil
 }
 

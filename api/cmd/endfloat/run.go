@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync/atomic"
 	"time"
 
 	"endfloat/api"
@@ -31,7 +32,9 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	if err != nil {
 		return fmt.Errorf("catalogue: %w", err)
 	}
-	handler, err := api.New(api.Deps{Catalogue: source, Log: log, Version: version()}, api.Config{TrustedProxies: cfg.proxies})
+	var draining atomic.Bool
+	handler, err := api.New(api.Deps{Catalogue: source, Log: log, Version: version(), Draining: draining.Load},
+		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact})
 	if err != nil {
 		return err
 	}
@@ -53,6 +56,7 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 		return err
 	case <-ctx.Done():
 	}
+	draining.Store(true)
 	log.Info("draining")
 	limit, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTime)
 	defer cancel()

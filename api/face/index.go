@@ -1,0 +1,82 @@
+package face
+
+import (
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/spec"
+)
+
+// Index is where everything is.
+type Index struct {
+	Service      string         `json:"service" example:"endfloat"`
+	Version      string         `json:"version" example:"1.0.0"`
+	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
+	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
+	Rules        string         `json:"rules" example:"1"`
+	Notice       string         `json:"notice" example:"Check against the maker's own current manual; local rules and a qualified technician come first."`
+	Languages    []string       `json:"languages" example:"en"`
+	Links        []Link         `json:"links"`
+	Cautions     []wire.Caution `json:"cautions"`
+} //@name Index
+
+// Link is an address and what it answers. In a templated address each name in braces stands for a key.
+type Link struct {
+	Rel       string `json:"rel" example:"families"`
+	Method    string `json:"method" enums:"GET,POST" example:"GET"`
+	Href      string `json:"href" example:"/v1/families"`
+	Templated bool   `json:"templated,omitzero" example:"false"`
+	Title     string `json:"title" example:"Engine families"`
+} //@name Link
+
+// Addresses lists everything there is, in the order in which a stranger would look. A title stands in the book as
+// link_ and the relation.
+func Addresses() []Link {
+	const component = "/v1/families/{family}/components/{component}"
+	return []Link{
+		get("index", "/v1"),
+		get("families", "/v1/families"),
+		get("family", "/v1/families/{family}"),
+		get("component", component),
+		get("spec", component+"/specs/{spec}"),
+		get("shims", component+"/shims/{shims}"),
+		get("specs", "/v1/specs"),
+		get("codes", "/v1/codes"),
+		get("openapi", "/openapi.json"),
+		get("openapi_yaml", "/openapi.yaml"),
+		get("docs", "/docs"),
+		get("problem", "/problems/{slug}"),
+		get("api_catalog", "/.well-known/api-catalog"),
+		get("security", "/.well-known/security.txt"),
+		get("live", "/livez"),
+		get("ready", "/readyz"),
+	}
+}
+
+func get(rel, href string) Link { return Link{Rel: rel, Method: "GET", Href: href} }
+
+// Index answers GET /v1.
+//
+//	@Summary		Where everything is
+//	@Description	The addresses, the catalogue revision in use and the standing notice.
+//	@ID				getIndex
+//	@Tags			service
+//	@Produce		json
+//	@Param			lang		query		string	false	"language of the texts"	Enums(en, de, fr, it, es)
+//	@Param			format		query		string	false	"form of the answer"	Enums(json)
+//	@Param			revision	query		string	false	"a catalogue revision that is still held"
+//	@Success		200			{object}	Index
+//	@Router			/v1 [get]
+func (h Handlers) Index(r *rim.Request) (rim.Reply, error) {
+	links := Addresses()
+	for i := range links {
+		links[i].Templated = strings.Contains(links[i].Href, "{")
+		links[i].Title = h.book.Word(r.Lang, "link_"+links[i].Rel)
+	}
+	answer := Index{Service: "endfloat", Version: h.settings.Version, Revision: r.Revision.Name, RevisionDate: r.Revision.Date,
+		Rules: spec.Rules, Notice: h.book.Word(r.Lang, catalogue.VerifyMaker), Languages: spec.Languages[:], Links: links,
+		Cautions: wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)}
+	return rim.Reply{Value: answer, Header: []rim.Header{{Name: "Link", Value: `</.well-known/api-catalog>; rel="api-catalog", </openapi.json>; rel="service-desc", </docs>; rel="service-doc"`}}}, nil
+}
