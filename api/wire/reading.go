@@ -34,7 +34,7 @@ type InstrumentRequest struct {
 	BladeSet            []Number     `json:"blade_set,omitzero" swaggertype:"array,number" validate:"max=100"`
 	BladeTolerance      Number       `json:"blade_tolerance,omitzero" swaggertype:"number" example:"0.005"`
 	Range               RangeRequest `json:"range,omitzero"`
-	Directions          string       `json:"directions,omitzero" enums:"both,clockwise" example:"both"`
+	Directions          string       `json:"directions,omitzero" enums:"both,clockwise,anticlockwise" example:"both"`
 	CalibrationDue      string       `json:"calibration_due,omitzero" example:"2027-03-01"`
 } //@name InstrumentRequest
 

@@ -1,0 +1,100 @@
+package wire
+
+import (
+	"endfloat/service/fault"
+	"endfloat/service/measure"
+	"endfloat/service/quantity"
+)
+
+// MaxBladeSet is the most blades of a declared set.
+const MaxBladeSet = 100
+
+// ToInstrument reads what was measured with, in unit u of the check; every violation is added to bad with its place.
+// At most one figure of uncertainty is allowed, and none is negative.
+func (i *InstrumentRequest) ToInstrument(u quantity.Unit, at At, bad *fault.List) measure.Instrument {
+	out := measure.Instrument{ID: i.ID, Kind: i.Kind}
+	for _, t := range [...]struct{ key, text string }{{"id", i.ID}, {"kind", i.Kind}} {
+		if len(t.text) > 64 {
+			bad.Add(at.Key(t.key).Fault("too_long", "this name is too long", "send at most 64 characters"))
+		}
+	}
+	i.oneFigure(at, bad)
+	out.Standard = i.figure(i.StandardUncertainty, "standard_uncertainty", at, bad)
+	out.Expanded = i.figure(i.ExpandedUncertainty, "expanded_uncertainty", at, bad)
+	out.Accuracy = i.figure(i.Accuracy, "accuracy", at, bad)
+	out.Percent = i.figure(i.AccuracyPercent, "accuracy_percent", at, bad)
+	out.Resolution = i.figure(i.Resolution, "resolution", at, bad)
+	i.coverage(&out, at, bad)
+	if Limit(len(i.BladeSet), MaxBladeSet, at.Key("blade_set"), bad) {
+		for j, n := range i.BladeSet {
+			at := at.Key("blade_set").Index(j)
+			d, ok := n.In(u, at, bad)
+			if ok && d.Sign() <= 0 {
+				bad.Add(at.Fault("not_positive", "no blade is "+d.String()+" "+string(u)+" thick", "send the thickness of the blade, over 0"))
+			}
+			out.BladeSet = append(out.BladeSet, d)
+		}
+	}
+	if i.BladeTolerance.Present() {
+		d, ok := i.BladeTolerance.In(u, at.Key("blade_tolerance"), bad)
+		if ok && d.Sign() < 0 {
+			bad.Add(at.Key("blade_tolerance").Fault("negative", "a tolerance is never negative", "send ± as one figure of 0 or more"))
+		}
+		out.Tolerance = d
+	}
+	if r := i.Range.ToRange(at.Key("range"), u, bad); r.HasUpper {
+		out.Maximum = measure.Some(r.Upper.Float64())
+	}
+	_, _ = Word(i.Directions, at.Key("directions"), bad, "both", "clockwise", "anticlockwise")
+	return out
+}
+
+func (i *InstrumentRequest) oneFigure(at At, bad *fault.List) {
+	n := 0
+	for _, f := range [...]Number{i.StandardUncertainty, i.ExpandedUncertainty, i.Accuracy, i.AccuracyPercent} {
+		if f.Present() {
+			n++
+		}
+	}
+	if n > 1 {
+		bad.Add(at.Fault("several_uncertainties", "an instrument is declared by one figure",
+			"send one of standard_uncertainty, expanded_uncertainty, accuracy and accuracy_percent"))
+	}
+}
+
+// figure reads one number that is never negative. It is an estimate and may have up to nine fractional digits.
+func (i *InstrumentRequest) figure(n Number, key string, at At, bad *fault.List) measure.Figure {
+	if !n.Present() {
+		return measure.Figure{}
+	}
+	d, ok := n.Decimal(at.Key(key), 9, bad)
+	if !ok {
+		return measure.Figure{}
+	}
+	if d.Sign() < 0 {
+		bad.Add(at.Key(key).Fault("negative", "an uncertainty is never negative", "send 0 or more"))
+		return measure.Figure{}
+	}
+	if d.Float64() > most {
+		bad.Add(at.Key(key).Fault("number_out_of_range", d.String()+" is out of range", "send a smaller figure"))
+		return measure.Figure{}
+	}
+	return measure.Some(d.Float64())
+}
+
+// coverage reads the factor k, which belongs to an expanded uncertainty and is over 0.
+func (i *InstrumentRequest) coverage(out *measure.Instrument, at At, bad *fault.List) {
+	if !i.K.Present() {
+		return
+	}
+	k, ok := i.K.Float(at.Key("k"), bad)
+	switch {
+	case !ok:
+	case !i.ExpandedUncertainty.Present():
+		bad.Add(at.Key("k").Fault("k_alone", "k belongs to an expanded uncertainty", "send expanded_uncertainty beside it, or leave it out"))
+	case k <= 0 || k > 100:
+		bad.Add(at.Key("k").Fault("out_of_range", "a coverage factor is over 0", "send the k that the certificate names, usually 2"))
+	default:
+		out.K = k
+	}
+}

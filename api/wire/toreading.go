@@ -1,0 +1,133 @@
+package wire
+
+import (
+	"strconv"
+
+	"endfloat/service/fault"
+	"endfloat/service/measure"
+	"endfloat/service/quantity"
+)
+
+// Most entries of the lists in a reading.
+const (
+	MaxReadings = 100
+	MaxRepeats  = 100
+	MaxBlades   = 40
+)
+
+// Readings reads the places of a check in unit u; every violation is added to bad with its place. All readings of a
+// check are of one kind: values, repeats, blades or categories. A reading that says nothing stays blank.
+func Readings(list []ReadingRequest, u quantity.Unit, at At, bad *fault.List) []measure.Reading {
+	if !Limit(len(list), MaxReadings, at, bad) {
+		return nil
+	}
+	out := make([]measure.Reading, len(list))
+	kind := ""
+	for i := range list {
+		r := &list[i]
+		at := at.Index(i)
+		own, ok := r.kind(at, bad)
+		if !ok {
+			continue
+		}
+		if kind == "" {
+			kind = own
+		}
+		if own != "" && own != kind {
+			bad.Add(at.Fault("mixed_readings", "this reading is "+own+" and the first one is "+kind, "send readings of one kind in a check"))
+			continue
+		}
+		out[i] = r.reading(u, at, bad)
+	}
+	return out
+}
+
+// kind names which of the four a reading is; empty for a blank one. More than one is a fault.
+func (r *ReadingRequest) kind(at At, bad *fault.List) (kind string, ok bool) {
+	n := 0
+	for _, k := range [...]struct {
+		name string
+		has  bool
+	}{{"value", r.Value.Present()}, {"repeats", len(r.Repeats) > 0}, {"blades", len(r.Blades) > 0}, {"category", r.Category != ""}} {
+		if k.has {
+			kind = k.name
+			n++
+		}
+	}
+	if n > 1 {
+		bad.Add(at.Fault("several_readings", "a reading is one of value, repeats, blades and category", "send one of them, and a reading for each place"))
+	}
+	return kind, n <= 1
+}
+
+func (r *ReadingRequest) reading(u quantity.Unit, at At, bad *fault.List) measure.Reading {
+	out := measure.Reading{Category: r.Category, Position: r.Position, Stage: r.Stage}
+	if r.Value.Present() {
+		out.Value, out.HasValue = r.Value.In(u, at.Key("value"), bad)
+	}
+	if Limit(len(r.Repeats), MaxRepeats, at.Key("repeats"), bad) && len(r.Repeats) > 0 {
+		out.Repeats = make([]quantity.Decimal, len(r.Repeats))
+		for i, n := range r.Repeats {
+			out.Repeats[i], _ = n.In(u, at.Key("repeats").Index(i), bad)
+		}
+	}
+	out.Blades = Blades(r.Blades, u, at.Key("blades"), bad)
+	if len(r.Category) > 64 {
+		bad.Add(at.Key("category").Fault("too_long", "this category is too long", "send at most 64 characters"))
+	}
+	if len(r.Position) > 64 {
+		bad.Add(at.Key("position").Fault("too_long", "this position is too long", "send at most 64 characters"))
+	}
+	out.Angle, out.HasAngle = optional(r.Angle, at.Key("angle"), quantity.Degree.MaxPlaces(), bad)
+	if r.Running.Present() {
+		out.Running, out.HasRunning = r.Running.In(u, at.Key("running_torque"), bad)
+	}
+	out.How, _ = Word(r.How, at.Key("how"), bad, "measured", "estimated", "check")
+	return out
+}
+
+// Blades reads the blades of one place.
+func Blades(list []BladeRequest, u quantity.Unit, at At, bad *fault.List) []measure.Blade {
+	if len(list) == 0 || !Limit(len(list), MaxBlades, at, bad) {
+		return nil
+	}
+	out := make([]measure.Blade, len(list))
+	for i, b := range list {
+		at := at.Index(i)
+		size, ok := b.Size.In(u, at.Key("size"), bad)
+		if ok && size.Sign() <= 0 {
+			bad.Add(at.Key("size").Fault("not_positive", "no blade is "+size.String()+" "+string(u)+" thick", "send the thickness of the blade, over 0"))
+		}
+		if b.Feel == "" {
+			bad.Add(at.Key("feel").Fault("missing_feel", "a blade says how it went in", "send feel: free, drag, forced or refused"))
+		}
+		feel, _ := Word(measure.Feel(b.Feel), at.Key("feel"), bad, measure.Free, measure.Drag, measure.Forced, measure.Refused)
+		out[i] = measure.Blade{Size: size, Feel: feel}
+	}
+	return out
+}
+
+// In is the number as a quantity in unit u, within what a length or a torque may be.
+func (n Number) In(u quantity.Unit, at At, bad *fault.List) (quantity.Decimal, bool) {
+	d, ok := n.Decimal(at, u.MaxPlaces(), bad)
+	if !ok {
+		return d, false
+	}
+	switch u.Kind() {
+	case quantity.LengthKind:
+		_, err := quantity.LengthOf(d, u)
+		ok = err == nil
+	case quantity.TorqueKind:
+		_, err := quantity.TorqueOf(d, u)
+		ok = err == nil
+	default:
+		ok = d.Float64() <= most && d.Float64() >= -most
+	}
+	if !ok {
+		bad.Add(at.Fault("number_out_of_range", d.String()+" "+string(u)+" is out of range", "a length is at most 10 m and any other number at most "+strconv.Itoa(most)))
+	}
+	return d, ok
+}
+
+// most is the largest magnitude of a number that is neither a length nor a torque.
+const most = 1_000_000
