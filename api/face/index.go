@@ -44,9 +44,6 @@ func Addresses() []Link {
 		get("shims", component+"/shims/{shims}"),
 		get("specs", "/v1/specs"),
 		get("codes", "/v1/codes"),
-		get("openapi", "/openapi.json"),
-		get("openapi_yaml", "/openapi.yaml"),
-		get("docs", "/docs"),
 		get("problem", "/problems/{slug}"),
 		get("api_catalog", "/.well-known/api-catalog"),
 		get("security", "/.well-known/security.txt"),
@@ -68,6 +65,7 @@ func get(rel, href string) Link { return Link{Rel: rel, Method: "GET", Href: hre
 //	@Param			format		query		string	false	"form of the answer"	Enums(json)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
 //	@Success		200			{object}	Index
+//	@Failure		400			{object}	problem.Document
 //	@Router			/v1 [get]
 func (h Handlers) Index(r *rim.Request) (rim.Reply, error) {
 	links := Addresses()
