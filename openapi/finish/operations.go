@@ -1,0 +1,150 @@
+package finish
+
+import (
+	"fmt"
+	"maps"
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/getkin/kin-openapi/openapi3"
+)
+
+const problemMedia = "application/problem+json"
+
+// finishOperations gives every operation its media types, problems, header fields and openness.
+func finishOperations(doc *openapi3.T) error {
+	share(doc)
+	ids := map[string]string{}
+	for _, path := range slices.Sorted(maps.Keys(doc.Paths.Map())) {
+		for method, op := range doc.Paths.Value(path).Operations() {
+			where := method + " " + path
+			if op.OperationID == "" || op.Summary == "" || op.Description == "" || len(op.Tags) != 1 {
+				return fmt.Errorf("%s: an operation has an id, a summary, a description and one tag", where)
+			}
+			if other, twice := ids[op.OperationID]; twice {
+				return fmt.Errorf("%s: the id %s stands at %s as well", where, op.OperationID, other)
+			}
+			ids[op.OperationID] = where
+			if err := finishOperation(doc, where, method, op); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func finishOperation(doc *openapi3.T, where, method string, op *openapi3.Operation) error {
+	op.Security = openapi3.NewSecurityRequirements()
+	takes := map[string]bool{}
+	for _, p := range op.Parameters {
+		takes[p.Value.Name] = true
+		liftParameter(p.Value)
+	}
+	finishBody(op)
+	for status, r := range op.Responses.Map() {
+		if r.Value == nil {
+			continue
+		}
+		switch status[0] {
+		case '2':
+			finishAnswer(r.Value, method, takes)
+		case '4', '5':
+			if err := asProblem(r.Value); err != nil {
+				return fmt.Errorf("%s %s: %w", where, status, err)
+			}
+		}
+	}
+	for _, status := range problemsOf(method, takes, op) {
+		if op.Responses.Value(status) == nil {
+			op.Responses.Set(status, &openapi3.ResponseRef{Ref: "#/components/responses/" + problems[status].name,
+				Value: doc.Components.Responses[problems[status].name].Value})
+		}
+	}
+	if method == http.MethodGet {
+		op.Parameters = append(op.Parameters, &openapi3.ParameterRef{Ref: "#/components/parameters/IfNoneMatch",
+			Value: doc.Components.Parameters["IfNoneMatch"].Value})
+		op.Responses.Set("304", &openapi3.ResponseRef{Ref: "#/components/responses/NotModified",
+			Value: doc.Components.Responses["NotModified"].Value})
+	}
+	op.Responses.Delete("default")
+	return nil
+}
+
+// liftParameter moves what the annotations carry as extensions to where it belongs.
+func liftParameter(p *openapi3.Parameter) {
+	lift(p.Extensions, "x-example", func(v any) { p.Example = v })
+	if p.Schema != nil && p.Schema.Value != nil {
+		lift(p.Extensions, "x-pattern", func(v any) { p.Schema.Value.Pattern = fmt.Sprint(v) })
+	}
+}
+
+// finishBody describes bodies that are no JSON as text: their rows have no schema of JSON.
+func finishBody(op *openapi3.Operation) {
+	if op.RequestBody == nil || op.RequestBody.Value == nil {
+		return
+	}
+	op.RequestBody.Value.Required = true
+	texts(op.RequestBody.Value.Content)
+}
+
+func texts(content openapi3.Content) {
+	for media := range content {
+		if strings.HasPrefix(media, "text/") || media == "image/svg+xml" || media == "application/yaml" {
+			content[media] = openapi3.NewMediaType().WithSchema(openapi3.NewStringSchema())
+		}
+	}
+}
+
+// finishAnswer gives an answer its media types and header fields.
+func finishAnswer(r *openapi3.Response, method string, takes map[string]bool) {
+	texts(r.Content)
+	fields := []string{"Cache-Control"}
+	if method == http.MethodGet {
+		fields = append(fields, "ETag")
+	}
+	if method == http.MethodPost || takes["revision"] {
+		fields = append(fields, "Catalogue-Revision")
+	}
+	if takes["lang"] {
+		fields = append(fields, "Content-Language")
+	}
+	if r.Headers == nil {
+		r.Headers = openapi3.Headers{}
+	}
+	for _, name := range fields {
+		if r.Headers[name] == nil {
+			r.Headers[name] = &openapi3.HeaderRef{Ref: "#/components/headers/" + name}
+		}
+	}
+}
+
+// asProblem makes an annotated fault a problem document, whatever the operation answers otherwise.
+func asProblem(r *openapi3.Response) error {
+	var schema *openapi3.SchemaRef
+	for media, m := range r.Content {
+		schema = m.Schema
+		delete(r.Content, media)
+	}
+	if schema == nil || schema.Ref != schemaPrefix+"Problem" {
+		return fmt.Errorf("a fault is answered with {object} problem.Document")
+	}
+	r.Content = openapi3.Content{problemMedia: openapi3.NewMediaType().WithSchemaRef(schema)}
+	return nil
+}
+
+// problemsOf lists the statuses of the problems that an operation may answer beyond those annotated.
+func problemsOf(method string, takes map[string]bool, op *openapi3.Operation) []string {
+	list := []string{"400", "406", "500"}
+	named := takes["revision"]
+	for _, p := range op.Parameters {
+		named = named || p.Value.In == "path"
+	}
+	if named {
+		list = append(list, "404")
+	}
+	if method == http.MethodPost {
+		list = append(list, "413", "415", "422", "429", "503")
+	}
+	return list
+}

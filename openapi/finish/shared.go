@@ -1,0 +1,58 @@
+package finish
+
+import (
+	"github.com/getkin/kin-openapi/openapi3"
+)
+
+// problems are the shared answers, by status.
+var problems = map[string]struct{ name, about string }{
+	"400": {"CannotBeRead", "The request cannot be read: a fault of syntax or shape, named with its place."},
+	"404": {"NoSuchThing", "No such address, key or revision."},
+	"406": {"NotAcceptable", "No form that the Accept header or the format parameter allows."},
+	"413": {"TooLarge", "The body is larger than this address reads."},
+	"415": {"WrongMediaType", "The body is of a media type, charset or encoding that this address does not read."},
+	"422": {"ValuesNotAccepted", "The request can be read, but its values cannot be accepted; each fault is listed with its place and remedy."},
+	"429": {"TooManyRequests", "The quota is used up for now; Retry-After says when to come back."},
+	"500": {"FaultOfOurs", "A fault on this side. The text is fixed; the instance names the occurrence."},
+	"503": {"NotNow", "Not now; Retry-After says when to come back. Nothing was stored."},
+}
+
+// headers are the header fields that several answers share.
+var headers = map[string]struct{ about, example string }{
+	"Cache-Control":      {"How long the answer may be kept (RFC 9111).", "public, max-age=60, stale-while-revalidate=300, stale-if-error=86400"},
+	"Catalogue-Revision": {"The catalogue revision that the answer depends on.", "r-5f1c2a9e0b7d"},
+	"Content-Language":   {"The language of the sentences.", "en"},
+	"ETag":               {"A strong validator of this representation (RFC 9110).", `"5f1c2a9e0b7d5f1c"`},
+}
+
+// share adds what operations refer to.
+func share(doc *openapi3.T) {
+	c := doc.Components
+	c.Headers, c.Responses, c.Parameters = openapi3.Headers{}, openapi3.ResponseBodies{}, openapi3.ParametersMap{}
+	for name, h := range headers {
+		c.Headers[name] = header(h.about, openapi3.NewStringSchema(), h.example)
+	}
+	seconds := openapi3.NewInt64Schema().WithMin(0)
+	c.Headers["Retry-After"] = header("Seconds to wait before the request is sent again (RFC 9110).", seconds, 1)
+	for status, p := range problems {
+		r := openapi3.NewResponse().WithDescription(p.about)
+		r.Content = openapi3.Content{problemMedia: openapi3.NewMediaType().WithSchemaRef(
+			&openapi3.SchemaRef{Ref: schemaPrefix + "Problem"})}
+		if status == "429" || status == "503" {
+			r.Headers = openapi3.Headers{"Retry-After": {Ref: "#/components/headers/Retry-After"}}
+		}
+		c.Responses[p.name] = &openapi3.ResponseRef{Value: r}
+	}
+	same := openapi3.NewResponse().WithDescription("What the caller holds is still right; there is no body.")
+	same.Headers = openapi3.Headers{"ETag": {Ref: "#/components/headers/ETag"}}
+	c.Responses["NotModified"] = &openapi3.ResponseRef{Value: same}
+	match := openapi3.NewHeaderParameter("If-None-Match").WithSchema(openapi3.NewStringSchema().WithMaxLength(2000)).
+		WithDescription("ETags that the caller holds: 304 without a body where one still stands.")
+	c.Parameters["IfNoneMatch"] = &openapi3.ParameterRef{Value: match}
+	doc.Servers = openapi3.Servers{{URL: "/", Description: "The service that serves this file."}}
+}
+
+func header(about string, s *openapi3.Schema, example any) *openapi3.HeaderRef {
+	return &openapi3.HeaderRef{Value: &openapi3.Header{Parameter: openapi3.Parameter{
+		Description: about, Schema: s.NewRef(), Example: example}}}
+}
