@@ -54,5 +54,5 @@ func share(doc *openapi3.T) {
 
 func header(about string, s *openapi3.Schema, example any) *openapi3.HeaderRef {
 	return &openapi3.HeaderRef{Value: &openapi3.Header{Parameter: openapi3.Parameter{
-		Description: about, Schema: s.NewRef(), Example: example}}}
+		Description: about, Required: true, Schema: s.NewRef(), Example: example}}}
 }
