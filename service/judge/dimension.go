@@ -12,17 +12,9 @@ import (
 // dimension judges readings at places.
 func (c Check) dimension(l limits) Result {
 	s := c.Spec
-	places := make([]measure.Place, len(c.Readings))
-	for i, rd := range c.Readings {
-		p, err := measure.PlaceOf(rd, c.Unit, s.Unit, c.Instrument)
-		if err != nil {
-			because := "blades_contradict"
-			if !errors.Is(err, measure.ErrContradiction) {
-				because = "mixed_units"
-			}
-			return c.undone(because, Measured)
-		}
-		places[i] = p
+	places, because := c.places()
+	if because != "" {
+		return c.undone(because, Measured)
 	}
 	r := Result{Basis: Measured, RuleUsed: c.Rule}
 	c.summarise(&r, places)
@@ -38,19 +30,44 @@ func (c Check) dimension(l limits) Result {
 		return c.beyondGauge(r, places, l)
 	}
 	c.value(&r, c.combine(places, s.CombineRule()))
-	sides := [2]held{}
-	silent := false
-	for side := range sides {
-		rule, quiet := c.against(l, side)
-		sides[side] = c.combine(places, rule)
-		silent = silent || quiet && l.has[side]
-	}
+	sides, silent := c.sides(places, l)
 	c.decide(&r, l, sides)
 	c.possibleSlip(&r, l, sides)
 	if silent && c.placeOut(places, l) {
 		r.cap("one_place_out")
 	}
 	return r
+}
+
+// places reads every place; because is the reason for which one of them cannot be read.
+func (c Check) places() (places []measure.Place, because string) {
+	places = make([]measure.Place, len(c.Readings))
+	for i, rd := range c.Readings {
+		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, c.Instrument)
+		if err != nil {
+			return nil, whyUnread(err)
+		}
+		places[i] = p.Shifted(c.Shift)
+	}
+	return places, ""
+}
+
+func whyUnread(err error) string {
+	if errors.Is(err, measure.ErrContradiction) {
+		return "blades_contradict"
+	}
+	return "mixed_units"
+}
+
+// sides is what is held against the lower and the upper limit; silent says that a side with a limit is held to the mean
+// because the spec says nothing else.
+func (c Check) sides(places []measure.Place, l limits) (sides [2]held, silent bool) {
+	for side := range sides {
+		rule, quiet := c.against(l, side)
+		sides[side] = c.combine(places, rule)
+		silent = silent || quiet && l.has[side]
+	}
+	return sides, silent
 }
 
 // tooFew is the reason for which so few places cannot be judged at all.

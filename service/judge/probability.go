@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"endfloat/service/quantity"
 )
 
 // probability is the estimated share P(lower − low ≤ e ≤ upper − high) with one common error e, normal or uniform over
@@ -62,4 +64,37 @@ func round12(p float64) float64 { return math.RoundToEven(math.Min(1, math.Max(0
 // PrintProbability is a probability for print: three digits, from 0.001 to 0.999.
 func PrintProbability(p float64) float64 {
 	return math.Min(0.999, math.Max(0.001, math.RoundToEven(p*1000)/1000))
+}
+
+// limitsFrom is how far the limits lie from what is held against them, after a shift.
+func limitsFrom(h Held, shift quantity.Exact) (from, to float64) {
+	from, to = math.Inf(-1), math.Inf(1)
+	if h.Lower.Has {
+		from = h.Lower.At.Sub(h.AgainstLower.Add(shift)).Float64()
+	}
+	if h.Upper.Has {
+		to = h.Upper.At.Sub(h.AgainstUpper.Add(shift)).Float64()
+	}
+	return from, to
+}
+
+// smeared is the share between from and to of an error that lies evenly from a to b and has a normal error u on top.
+func smeared(from, to, a, b, u float64) float64 {
+	if u == 0 || b <= a {
+		if b <= a {
+			return normal(from, to, u)
+		}
+		return uniform(from, to, a, b)
+	}
+	below := func(x float64) float64 { // distribution of the sum
+		switch {
+		case math.IsInf(x, 1):
+			return 1
+		case math.IsInf(x, -1):
+			return 0
+		}
+		g := func(z float64) float64 { return z*distuv.UnitNormal.CDF(z) + distuv.UnitNormal.Prob(z) }
+		return (g((x-a)/u) - g((x-b)/u)) * u / (b - a)
+	}
+	return below(to) - below(from)
 }

@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"errors"
 	"math"
 
 	"endfloat/service/measure"
@@ -30,17 +29,9 @@ type part struct {
 
 // sized judges a clearance made of sizes: Σ sign · size.
 func (c Check) sized(l limits) Result {
-	parts := make([]part, len(c.Sizes))
-	for i, z := range c.Sizes {
-		p, err := c.part(z)
-		if err != nil {
-			because := "blades_contradict"
-			if !errors.Is(err, measure.ErrContradiction) {
-				because = "mixed_units"
-			}
-			return c.undone(because, Measured)
-		}
-		parts[i] = p
+	parts, because := c.parts()
+	if because != "" {
+		return c.undone(because, Measured)
 	}
 	r := Result{Basis: Measured, RuleUsed: c.Rule}
 	c.warnSizes(&r, parts)
@@ -52,6 +43,19 @@ func (c Check) sized(l limits) Result {
 	c.decide(&r, l, [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))})
 	c.possibleSlip(&r, l, [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))})
 	return r
+}
+
+// parts reads every size; because is the reason for which one of them cannot be read.
+func (c Check) parts() (parts []part, because string) {
+	parts = make([]part, len(c.Sizes))
+	for i, z := range c.Sizes {
+		p, err := c.part(z)
+		if err != nil {
+			return nil, whyUnread(err)
+		}
+		parts[i] = p
+	}
+	return parts, ""
 }
 
 func (c Check) sizeRule(silent spec.Combine) spec.Combine {
@@ -126,7 +130,7 @@ func (z Size) to20() quantity.Exact {
 
 // pairing is the clearance with the mean, the tightest (min) or the loosest (max) sizes.
 func (c Check) pairing(parts []part, rule spec.Combine) held {
-	h := held{hasValue: true}
+	h := held{hasValue: true, value: c.Shift}
 	var scatter measure.Budget
 	for _, p := range parts {
 		x, sc := p.mean, p.scatter

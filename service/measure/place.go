@@ -181,3 +181,12 @@ func ordered(a, b Blade) bool {
 	}
 	return a.Feel != Drag || b.Feel != Free
 }
+
+// Shifted is the place as it would read with x added to everything it says.
+func (p Place) Shifted(x quantity.Exact) Place {
+	if x.Sign() == 0 {
+		return p
+	}
+	p.Value, p.Low.At, p.High.At = p.Value.Add(x), p.Low.At.Add(x), p.High.At.Add(x)
+	return p
+}
