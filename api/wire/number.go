@@ -68,8 +68,11 @@ func (n *Number) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
 		}
 		*n = Number{state: quoted, raw: tok.String()}
 		return nil
+	case 'n', 't', 'f', '{', '[':
+		return errWrongType
 	}
-	return errWrongType
+	_, err := dec.ReadToken() // no JSON at all: the decoder says what is wrong
+	return err
 }
 
 // MarshalJSONTo writes the number as it was sent.
