@@ -2,6 +2,7 @@ package judge
 
 import (
 	"endfloat/service/measure"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 )
 
@@ -39,6 +40,7 @@ func (c Check) decide(r *Result, l limits, sides [2]held) {
 		}
 	}
 	c.place(r, l, sides)
+	c.coarse(r, l, sides)
 	if c.How == "estimated" {
 		r.Basis = Estimated
 		r.cap("estimated")
@@ -155,4 +157,26 @@ func (c Check) place(r *Result, l limits, sides [2]held) {
 		}
 	}
 	c.worn(r, l, sides)
+}
+
+// coarse warns of an instrument with which no reading can be proven inside: the ratio of half the band to U is under 1.
+func (c Check) coarse(r *Result, l limits, sides [2]held) {
+	if !l.twoSided() || !r.HasStandard || sides[0].bracket || c.How == "estimated" {
+		return
+	}
+	half := l.upper.Sub(l.lower).DivInt(2).Float64()
+	if U := sides[0].budget.Expanded(); U > 0 && half/U < 1 {
+		ratio, _ := quantity.FromFloat(half/U).Round(2, quantity.Down)
+		r.warn("coarse_instrument", note.Param{Name: "ratio", Value: ratio.String()})
+	}
+}
+
+// Proofs are the two sides of a dispute (ISO 14253-1): whether the supplier can prove that the part conforms, and
+// whether the customer can prove that it does not. Neither can where the uncertainty straddles a limit.
+type Proofs struct{ Conforms, DoesNot bool }
+
+// Proofs of a result that was judged by intervals; one judged by values alone proves nothing.
+func (r Result) Proofs() Proofs {
+	guarded := r.RuleUsed == Guarded
+	return Proofs{guarded && r.Verdict == Pass, guarded && r.Verdict == Fail}
 }

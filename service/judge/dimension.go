@@ -2,6 +2,7 @@ package judge
 
 import (
 	"errors"
+	"slices"
 
 	"endfloat/service/measure"
 	"endfloat/service/note"
@@ -22,6 +23,9 @@ func (c Check) dimension(l limits) Result {
 		return bad
 	}
 	c.warnPlaces(&r, places)
+	if bad, ok := c.otherState(r); ok {
+		return bad
+	}
 	if because := c.tooFew(len(places)); because != "" {
 		r.Verdict, r.Because = NotJudged, because
 		return r
@@ -37,6 +41,17 @@ func (c Check) dimension(l limits) Result {
 		r.cap("one_place_out")
 	}
 	return r
+}
+
+// otherState is the result of readings taken in a state that is not the published one: then the value alone is given.
+func (c Check) otherState(r Result) (Result, bool) {
+	if c.Condition == "" || len(c.Spec.Conditions) == 0 || slices.Contains(c.Spec.Conditions, c.Condition) {
+		return Result{}, false
+	}
+	bad := c.undone("condition", Measured)
+	bad.Places, bad.HasPlaces = r.Places, r.HasPlaces
+	bad.warn("condition_differs", str("condition", c.Condition), str("published", c.Spec.Conditions[0]))
+	return bad, true
 }
 
 // places reads every place; because is the reason for which one of them cannot be read.
