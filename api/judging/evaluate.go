@@ -1,0 +1,129 @@
+package judging
+
+import (
+	"strconv"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/judge"
+	"endfloat/service/spec"
+)
+
+// Evaluate answers POST /v1/evaluations.
+//
+//	@Summary		Verdicts on readings
+//	@Description	Judges up to 5,000 checks, each readings against a spec of the catalogue or one that the caller brings. Order is kept, ids are echoed, and a row that cannot be read is not_judged with its problem and fails no other. Exactly one of spec and caller_spec stands in a check, and exactly one of value, repeats, blades and category in a reading.
+//	@ID				evaluate
+//	@Tags			judging
+//	@Accept			json
+//	@Produce		json
+//	@Param			body		body		EvaluationRequest	true	"the checks"
+//	@Param			lang		query		string				false	"language of the texts"	Enums(en, de, fr, it, es)
+//	@Param			format		query		string				false	"form of the answer"	Enums(json, csv)
+//	@Param			revision	query		string				false	"a catalogue revision that is still held"
+//	@Param			delimiter	query		string				false	"of a CSV body and answer"		Enums(comma, semicolon, tab)
+//	@Param			decimal		query		string				false	"mark of a CSV body and answer"	Enums(point, comma)
+//	@Success		200			{object}	EvaluationAnswer
+//	@Router			/v1/evaluations [post]
+func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
+	var req EvaluationRequest
+	if err := r.Decode(&req); err != nil {
+		return rim.Reply{}, err
+	}
+	b, err := h.toBatch(&req, r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	rows := make([]*row, len(req.Checks))
+	for i := range req.Checks {
+		rows[i] = b.toRow(&req.Checks[i], wire.At("/checks/"+strconv.Itoa(i)))
+	}
+	answer, err := h.judged(r, b, rows)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	return rim.JSON(answer), nil
+}
+
+// toBatch reads what stands at the top of a request. Its faults are those of the whole request.
+func (h Handlers) toBatch(req *EvaluationRequest, r *rim.Request) (*batch, error) {
+	var bad fault.List
+	b := h.batch(r)
+	b.top, b.trace = words{req.Stage, req.Part, req.Rule, req.Guard, req.View}, req.Trace
+	b.top.check("", &bad)
+	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, "", &bad)
+	b.whole = wire.ToSelection(req.Variant, req.EngineNumber, req.Marks, catalogue.Selection{})
+	if len(req.Note) > MaxNote {
+		bad.Add(wire.At("/note").Fault("too_long", "this note is too long", "send at most 2,000 characters"))
+	}
+	if req.Checks == nil {
+		bad.Add(wire.At("/checks").Fault("missing_checks", "there is nothing to judge", "send checks, a list of up to 5,000"))
+	}
+	wire.Limit(len(req.Checks), MaxChecks, "/checks", &bad)
+	return b, bad.Err()
+}
+
+// batch is what holds for every check, before the request says anything.
+func (h Handlers) batch(r *rim.Request) *batch {
+	return &batch{rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: h.today()}
+}
+
+// judged answers every row and counts the verdicts. It ends early where the time for the answer is up.
+func (h Handlers) judged(r *rim.Request, b *batch, rows []*row) (*EvaluationAnswer, error) {
+	var codes collector
+	a := &EvaluationAnswer{Revision: b.rev.Name, RevisionDate: b.rev.Date, Rules: spec.Rules, Policy: b.shown(), Results: make([]Result, len(rows))}
+	for i, row := range rows {
+		if i%256 == 255 && r.Context().Err() != nil {
+			return nil, r.Context().Err()
+		}
+		a.Results[i] = h.fromRow(row, i, r.Lang, b, &codes)
+		a.Summary.count(&a.Results[i])
+	}
+	codes.add(catalogue.VerifyMaker)
+	a.Cautions = wire.Resolved(codes.codes, r.Lang, h.book, b.rev.Defaults)
+	return a, nil
+}
+
+// shown is the policy in force where the rows say nothing else.
+func (b *batch) shown() Policy {
+	p := Policy{Name: b.policy.Name, Rule: b.policy.Rule, Guard: b.policy.Guard, RequireUncertainty: b.policy.RequireUncertainty, Pinned: b.pinned}
+	if p.Rule == "" {
+		p.Rule = judge.Guarded
+	}
+	if p.Guard == "" {
+		p.Guard = judge.GuardU
+	}
+	if !b.pinned {
+		if b.top.rule != "" {
+			p.Rule = b.top.rule
+		}
+		if b.top.guard != "" {
+			p.Guard = b.top.guard
+		}
+	}
+	if b.policy.HasMinProbability {
+		p.MinProbability = wire.Estimate(b.policy.MinProbability, 3)
+	}
+	return p
+}
+
+func (s *Summary) count(r *Result) {
+	s.Rows++
+	switch judge.Verdict(r.Verdict) {
+	case judge.Pass:
+		s.Pass++
+	case judge.ConditionalPass:
+		s.ConditionalPass++
+	case judge.ConditionalFail:
+		s.ConditionalFail++
+	case judge.Fail:
+		s.Fail++
+	default:
+		s.NotJudged++
+	}
+	if r.Problem.Code != "" {
+		s.Problems++
+	}
+}

@@ -1,0 +1,140 @@
+package judging
+
+import (
+	"endfloat/api/wire"
+	"endfloat/service/judge"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// fromRow is the answer to a row, judged or not.
+func (h Handlers) fromRow(r *row, i int, lang string, b *batch, codes *collector) Result {
+	w := Result{ID: r.id, Index: i, Spec: r.key, Warnings: []wire.Note{}, Next: []wire.Note{}, Cautions: []string{}}
+	s := r.resolved.Spec
+	if s != nil {
+		w.Cautions = b.rev.Defaults.CautionsOf(s)
+		codes.add(w.Cautions...)
+	}
+	if r.bad.Len() > 0 {
+		h.problem(&w, r, s, lang)
+		return w
+	}
+	res := judge.Judge(r.check)
+	h.fromResult(&w, r, &res, lang)
+	if r.both {
+		w.Views = h.views(r.check, lang)
+	}
+	if r.resolved.Undecided {
+		for _, a := range wire.ShowResolved(r.resolved, lang, h.book, b.rev.Defaults, nil).Alternatives {
+			w.Alternatives = append(w.Alternatives, a)
+			codes.add(a.Cautions...)
+		}
+	}
+	return w
+}
+
+func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, lang string) {
+	s := r.check.Spec
+	d := s.Decimals
+	w.Verdict, w.Decided, w.UndecidedBecause = string(res.Verdict), res.Decided, res.Because
+	w.Basis, w.Position, w.Action = string(res.Basis), string(res.Position), string(res.Action)
+	w.Unit, w.UncertaintySource, w.RuleUsed = string(s.Unit), string(res.Source), res.RuleUsed
+	w.Stage = stageOf(r.check)
+	if res.RuleUsed == judge.Guarded {
+		w.Guard = guardOf(r.check)
+	}
+	w.Value = wire.DecIf(res.Value.Print(d, 2), res.HasValue)
+	w.Interval = wire.Band{Lower: wire.DecIf(res.Lower.Exact().Print(d, 2), res.HasLower), Upper: wire.DecIf(res.Upper.Exact().Print(d, 2), res.HasUpper)}
+	if res.HasStandard {
+		w.StandardU = wire.Dec(quantity.FromFloat(res.Standard).Print(d, 4))
+	}
+	if res.HasProb {
+		w.Probability = wire.Estimate(judge.PrintProbability(res.Probability), 3)
+	}
+	if s.ValueForm != spec.OutOfScope && s.ValueForm != spec.NotPublished {
+		w.Band, w.WearLimit = wire.FromRange(s.Band, d), wire.FromRange(s.WearLimit, d)
+		w.SpecPolicy = wire.SpecPolicy{Percent: wire.DecIf(s.PolicyPercent, s.HasPolicy)}
+		if s.HasTarget {
+			w.Target, w.TargetPolicy = wire.Dec(s.Target.Padded(d)), string(s.Policy())
+		}
+	}
+	w.Limits = wire.Band{Lower: limit(res.LimitLower, d), Upper: limit(res.LimitUpper, d)}
+	w.Margin = Margin{ToLower: limit(res.MarginLower, d), ToUpper: limit(res.MarginUpper, d)}
+	w.TargetDeviation = limit(res.Deviation, d)
+	if res.HasAllowance {
+		w.AllowanceUsed = wire.Estimate(res.Allowance, 3)
+	}
+	if ratio, ok := res.Ratio(); ok {
+		w.Ratio = wire.Estimate(ratio, 2)
+	}
+	if res.HasPlaces {
+		p := res.Places
+		w.Places = PlacesSummary{Count: p.Count, Min: wire.Dec(p.Min.Print(d, 2)), Max: wire.Dec(p.Max.Print(d, 2)), Spread: wire.Dec(p.Spread.Print(d, 2))}
+	}
+	if s.Kind == spec.Torque && len(r.check.Readings) > 1 {
+		w.DecidedBy = res.Reading + 1
+	}
+	w.Warnings, w.Next = h.notes(res.Warnings, lang), h.notes(res.Next, lang)
+	if len(res.Trace) > 0 {
+		w.Trace = h.notes(res.Trace, lang)
+	}
+	if s.Source != nil {
+		w.SourceClass = s.Source.Class
+	}
+	w.Display = h.resultDisplay(w, s, lang)
+	w.Text = h.line(w, s, res, lang)
+}
+
+func limit(l judge.Limit, decimals int) wire.Decimal {
+	return wire.DecIf(l.At.Print(decimals, 2), l.Has)
+}
+
+func stageOf(c judge.Check) string {
+	if c.Part == judge.Reused || c.Stage == judge.AsFound {
+		return judge.AsFound
+	}
+	return judge.AsBuilt
+}
+
+func guardOf(c judge.Check) string {
+	switch {
+	case c.Guard != "":
+		return c.Guard
+	case c.Policy.Guard != "":
+		return c.Policy.Guard
+	}
+	return judge.GuardU
+}
+
+// notes puts notes into words.
+func (h Handlers) notes(list []note.Note, lang string) []wire.Note {
+	out := make([]wire.Note, len(list))
+	for i, n := range list {
+		out[i] = h.note(n, lang)
+	}
+	return out
+}
+
+func (h Handlers) note(n note.Note, lang string) wire.Note {
+	w := wire.Note{Code: n.Code, Text: h.book.Note(lang, n), Params: make([]wire.Param, len(n.Params))}
+	for i, p := range n.Params {
+		w.Params[i] = wire.Param{Name: p.Name, Value: p.Value, Unit: string(p.Unit)}
+	}
+	return w
+}
+
+// views says what each party of a dispute can prove.
+func (h Handlers) views(c judge.Check, lang string) []View {
+	supplier, customer := judge.Views(c)
+	d := c.Spec.Decimals
+	view := func(party, claim string, v judge.View) View {
+		code := "view_" + party + "_cannot"
+		if v.Proven {
+			code = "view_" + party + "_can"
+		}
+		return View{Party: party, Claim: claim, CanProve: v.Proven, Limits: wire.Band{Lower: limit(v.Lower, d), Upper: limit(v.Upper, d)},
+			Text: h.book.Word(lang, code)}
+	}
+	return []View{view("supplier", "inside", supplier), view("customer", "outside", customer)}
+}

@@ -1,0 +1,170 @@
+package judging
+
+import (
+	"strings"
+
+	"endfloat/api/problem"
+	"endfloat/api/text"
+	"endfloat/api/wire"
+	"endfloat/service/judge"
+	"endfloat/service/note"
+	"endfloat/service/spec"
+)
+
+// resultDisplay is the ready text beside the numbers.
+func (h Handlers) resultDisplay(w *Result, s *spec.Spec, lang string) ResultDisplay {
+	shown := h.book.Display(lang, s)
+	d := ResultDisplay{Band: shown.Band, Target: shown.Target, WearLimit: shown.WearLimit}
+	if !w.Value.IsZero() {
+		d.Value = text.Value(w.Value.Quantity().String(), s.Unit)
+	}
+	lower, upper := !w.Interval.Lower.IsZero(), !w.Interval.Upper.IsZero()
+	switch {
+	case lower && upper:
+		d.Interval = h.say(lang, "word_from_to", note.Str("lower", w.Interval.Lower.Quantity().String()), note.Qty("upper", w.Interval.Upper.Quantity(), s.Unit))
+	case lower:
+		d.Interval = h.say(lang, "word_at_least", note.Qty("value", w.Interval.Lower.Quantity(), s.Unit))
+	case upper:
+		d.Interval = h.say(lang, "word_at_most", note.Qty("value", w.Interval.Upper.Quantity(), s.Unit))
+	}
+	return d
+}
+
+func (h Handlers) say(lang, code string, params ...note.Param) string {
+	return h.book.Note(lang, note.New(code, params...))
+}
+
+// line is a result for an eye: a left-hand thread before everything, then the verdict in words, the value with its
+// interval, what is allowed, what to do, and whose value it is.
+func (h Handlers) line(w *Result, s *spec.Spec, res *judge.Result, lang string) string {
+	parts := make([]string, 0, 6)
+	add := func(p string) {
+		if p != "" {
+			parts = append(parts, p)
+		}
+	}
+	add(h.head(w, res, lang))
+	if s.ValueForm != spec.OutOfScope && s.ValueForm != spec.NotPublished {
+		add(h.allowed(w, lang))
+	}
+	add(h.book.Word(lang, "action_"+w.Action))
+	if f := s.Fastener; f != nil && f.Condition != "" {
+		add(h.book.Term(lang, "condition", f.Condition))
+	}
+	if s.Source != nil && s.Source.Class != "" {
+		add(h.book.Term(lang, "source", s.Source.Class))
+	}
+	line := strings.Join(parts, "; ")
+	if s.LeftHand() {
+		line = h.say(lang, "word_left_hand") + ": " + line
+	}
+	return line
+}
+
+// head is the verdict in words with the value behind it.
+func (h Handlers) head(w *Result, res *judge.Result, lang string) string {
+	phrase := h.phrase(w, res, lang)
+	if w.Display.Value == "" {
+		if w.Display.Interval == "" {
+			return phrase
+		}
+		return phrase + ": " + w.Display.Interval
+	}
+	value := w.Display.Value
+	if w.Display.Interval != "" {
+		value += " (" + w.Display.Interval + ")"
+	}
+	return phrase + ": " + value
+}
+
+// phrase is the verdict in a builder's words.
+func (h Handlers) phrase(w *Result, res *judge.Result, lang string) string {
+	share := note.Percent("probability", res.Probability)
+	switch res.Verdict {
+	case judge.Pass:
+		switch {
+		case res.HasAllowance:
+			return h.say(lang, "verdict_pass_worn", note.Percent("used", res.Allowance))
+		case w.Limits == (wire.Band{}):
+			return h.say(lang, "verdict_pass_word")
+		}
+		return h.say(lang, "verdict_pass")
+	case judge.ConditionalPass:
+		switch {
+		case res.Because == "estimated":
+			return h.say(lang, "verdict_conditional_pass_estimated")
+		case res.Because == "one_place_out":
+			return h.say(lang, "verdict_conditional_pass_one_place_out")
+		case res.HasProb:
+			return h.say(lang, "verdict_conditional_pass_share", share)
+		}
+		return h.say(lang, "verdict_conditional_pass")
+	case judge.ConditionalFail:
+		switch {
+		case res.Because == "estimated":
+			return h.say(lang, "verdict_conditional_fail_estimated")
+		case res.HasProb:
+			return h.say(lang, "verdict_conditional_fail_share", share)
+		}
+		return h.say(lang, "verdict_conditional_fail")
+	case judge.Fail:
+		switch res.Position {
+		case judge.Below, judge.Above, judge.WornOut:
+			return h.say(lang, "verdict_fail_"+string(res.Position))
+		}
+		return h.say(lang, "verdict_fail")
+	}
+	return h.say(lang, "verdict_not_judged", note.Str("reason", h.book.Word(lang, "because_"+res.Because)))
+}
+
+// allowed is the limits that were held to: those of the stage, and what was published where nothing was held.
+func (h Handlers) allowed(w *Result, lang string) string {
+	band := w.Display.Band
+	if w.Stage == judge.AsFound && w.Display.WearLimit != "" {
+		wear := h.say(lang, "word_wear_limit", note.Str("value", w.Display.WearLimit))
+		if band == "" {
+			return wear
+		}
+		return h.say(lang, "word_allowed_new", note.Str("value", band)) + ", " + wear
+	}
+	if band == "" {
+		return ""
+	}
+	if w.Verdict == string(judge.NotJudged) && w.Limits == (wire.Band{}) || strings.Contains(band, ":") {
+		return band
+	}
+	return h.say(lang, "word_allowed", note.Str("value", band))
+}
+
+// problem fills in a row that could not be judged.
+func (h Handlers) problem(w *Result, r *row, s *spec.Spec, lang string) {
+	w.Verdict, w.Action = string(judge.NotJudged), string(judge.Ask)
+	doc, _ := problem.Of(r.bad.Err(), "")
+	w.Problem = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
+	if v, ok := r.bad.First(); ok {
+		w.Problem.Code, w.Problem.Detail = v.Code, v.Detail
+	}
+	w.UndecidedBecause = "problem"
+	w.Text = h.say(lang, "verdict_problem", note.Str("reason", w.Problem.Detail))
+	if s != nil && s.LeftHand() {
+		w.Text = h.say(lang, "word_left_hand") + ": " + w.Text
+	}
+}
+
+// collector gathers the caution codes of an answer, each once.
+type collector struct {
+	codes []string
+	seen  map[string]bool
+}
+
+func (c *collector) add(codes ...string) {
+	if c.seen == nil {
+		c.seen = map[string]bool{}
+	}
+	for _, code := range codes {
+		if !c.seen[code] {
+			c.seen[code] = true
+			c.codes = append(c.codes, code)
+		}
+	}
+}

@@ -1,0 +1,129 @@
+package judging
+
+import (
+	"strconv"
+	"unicode/utf8"
+
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/judge"
+	"endfloat/service/spec"
+)
+
+// batch is what holds for every check of a request.
+type batch struct {
+	rev    *catalogue.Revision
+	whole  catalogue.Selection
+	top    words
+	policy spec.JudgePolicy
+	pinned bool
+	trace  bool
+	today  string
+}
+
+// words are the axes that the top of a request and each of its rows may name.
+type words struct{ stage, part, rule, guard, view string }
+
+// or is w where it says something, else what holds for the whole.
+func (w words) or(whole words) words {
+	pick := func(a, b string) string {
+		if a == "" {
+			return b
+		}
+		return a
+	}
+	return words{pick(w.stage, whole.stage), pick(w.part, whole.part), pick(w.rule, whole.rule), pick(w.guard, whole.guard), pick(w.view, whole.view)}
+}
+
+func (w words) check(at wire.At, bad *fault.List) {
+	_, _ = wire.Word(w.stage, at.Key("stage"), bad, judge.AsBuilt, judge.AsFound)
+	_, _ = wire.Word(w.part, at.Key("part"), bad, judge.New, judge.Reused)
+	_, _ = wire.Word(w.rule, at.Key("rule"), bad, judge.Guarded, judge.Simple)
+	_, _ = wire.Word(w.guard, at.Key("guard"), bad, judge.GuardU, judge.Guard95)
+	_, _ = wire.Word(w.view, at.Key("view"), bad, "shop", "both")
+}
+
+// row is a check with what its answer needs beside the result.
+type row struct {
+	id       string
+	key      string // of the spec, as asked
+	resolved catalogue.Resolved
+	check    judge.Check
+	both     bool
+	at       wire.At
+	bad      fault.List
+}
+
+// toRow reads one check. What is wrong with its values is the row's alone.
+func (b *batch) toRow(c *CheckRequest, at wire.At) *row {
+	r := &row{id: c.ID, key: c.Spec, at: at}
+	bad := &r.bad
+	c.texts(at, bad)
+	own := words{c.Stage, c.Part, c.Rule, c.Guard, c.View}
+	own.check(at, bad)
+	axes := b.pin(own.or(b.top))
+	how, _ := wire.Word(c.How, at.Key("how"), bad, "measured", "estimated", "check")
+	coverage, _ := wire.Word(c.Coverage, at.Key("coverage"), bad, "t")
+	s := b.specOf(c, r)
+	if s == nil {
+		return r
+	}
+	r.both = axes.view == "both"
+	r.check = judge.Check{Spec: s, Undecided: r.resolved.Undecided, How: how, Stage: axes.stage, Part: axes.part, Rule: axes.rule,
+		Guard: axes.guard, Coverage: coverage, Condition: c.Condition, Defaults: b.rev.Defaults.Instruments, Policy: b.policy,
+		Today: b.today, Trace: b.trace || c.Trace}
+	if !r.resolved.Undecided {
+		c.measured(r)
+	}
+	return r
+}
+
+// pin lets a pinned policy stand against what the request asks for.
+func (b *batch) pin(w words) words {
+	if b.pinned {
+		w.rule, w.guard = b.policy.Rule, b.policy.Guard
+	}
+	return w
+}
+
+func (c *CheckRequest) texts(at wire.At, bad *fault.List) {
+	for _, t := range [...]struct {
+		key, text string
+		most      int
+	}{{"id", c.ID, MaxID}, {"spec", c.Spec, 200}, {"condition", c.Condition, 64}, {"note", c.Note, MaxNote}} {
+		if utf8.RuneCountInString(t.text) > t.most {
+			bad.Add(at.Key(t.key).Fault("too_long", "this text is too long", "send at most "+strconv.Itoa(t.most)+" characters"))
+		}
+	}
+}
+
+// specOf is the spec that a check names or brings; nil where it does neither rightly.
+func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
+	bad := &r.bad
+	switch {
+	case c.Spec != "" && c.CallerSpec != nil:
+		bad.Add(r.at.Key("caller_spec").Fault("two_specs", "a check is held to one spec", "send either spec or caller_spec"))
+		return nil
+	case c.CallerSpec != nil:
+		s, ok := c.CallerSpec.ToSpec(r.at.Key("caller_spec"), bad)
+		if !ok {
+			return nil
+		}
+		r.key = string(s.Key)
+		r.resolved = catalogue.Resolved{Spec: s}
+		return s
+	case c.Spec == "":
+		bad.Add(r.at.Fault("missing_spec", "a check names the spec that it is held to", "send spec with a key of the catalogue, or caller_spec"))
+		return nil
+	}
+	entry, ok := b.rev.Entry(spec.Key(c.Spec))
+	if !ok {
+		bad.Add(unknownSpec(b.rev, spec.Key(c.Spec), r.at.Key("spec")))
+		return nil
+	}
+	wire.CheckSelection(c.Variant, c.EngineNumber, c.Marks, r.at, bad)
+	wire.CheckEngine(b.rev, spec.Key(c.Spec), c.Variant, c.Marks, r.at, bad)
+	r.resolved = entry.Resolve(wire.ToSelection(c.Variant, c.EngineNumber, c.Marks, b.whole))
+	return r.resolved.Spec
+}

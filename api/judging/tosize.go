@@ -1,0 +1,169 @@
+package judging
+
+import (
+	"strconv"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/judge"
+	"endfloat/service/measure"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// measured reads what was measured into the row's check.
+func (c *CheckRequest) measured(r *row) {
+	s, at, bad := r.check.Spec, r.at, &r.bad
+	if len(c.Sizes) > 0 && len(c.Readings) > 0 {
+		bad.Add(at.Key("sizes").Fault("readings_and_sizes", "a check has readings of the value or sizes that make it", "send one of readings and sizes"))
+		return
+	}
+	if len(c.Readings) > wire.MaxReadings || !wire.Limit(len(c.Sizes), MaxSizes, at.Key("sizes"), bad) {
+		wire.Limit(len(c.Readings), wire.MaxReadings, at.Key("readings"), bad)
+		return
+	}
+	unit, ok := c.unit(s, at, bad)
+	if !ok {
+		return
+	}
+	r.check.Unit = unit
+	r.check.Instrument = c.Instrument.ToInstrument(unit, at.Key("instrument"), bad)
+	r.check.Readings = wire.Readings(c.Readings, unit, at.Key("readings"), bad)
+	fits(r.check.Readings, s, at.Key("readings"), bad)
+	for i := range c.Sizes {
+		r.check.Sizes = append(r.check.Sizes, c.Sizes[i].toSize(s, unit, at.Key("sizes").Index(i), bad))
+	}
+	allParts(s, r.check.Sizes, at.Key("sizes"), bad)
+}
+
+// unit reads the unit of the readings. It may only be left out where nothing was read or where words are judged.
+func (c *CheckRequest) unit(s *spec.Spec, at wire.At, bad *fault.List) (quantity.Unit, bool) {
+	if s.Kind == spec.Category || s.ValueForm == spec.OutOfScope || c.Unit == "" && c.blank() {
+		return s.Unit, true
+	}
+	return wire.Unit(c.Unit, s.Unit, at.Key("unit"), bad)
+}
+
+func (c *CheckRequest) blank() bool {
+	for i := range c.Readings {
+		if r := &c.Readings[i]; r.Value.Present() || len(r.Repeats) > 0 || len(r.Blades) > 0 || r.Category != "" {
+			return false
+		}
+	}
+	return len(c.Sizes) == 0
+}
+
+// fits holds the kind of the readings against the kind of the spec.
+func fits(list []measure.Reading, s *spec.Spec, at wire.At, bad *fault.List) {
+	for i := range list {
+		r := &list[i]
+		switch {
+		case r.Blank():
+		case s.Kind == spec.Category && r.Category == "":
+			bad.Add(at.Index(i).Fault("wrong_reading", "this spec judges words, not numbers", `send {"category":"…"}`))
+		case s.Kind != spec.Category && r.Category != "":
+			bad.Add(at.Index(i).Key("category").Fault("wrong_reading", "this spec judges numbers, not words", `send {"value":…}`))
+		case len(r.Blades) > 0 && s.Kind != spec.Dimension:
+			bad.Add(at.Index(i).Key("blades").Fault("wrong_reading", "blades measure a gap, and this spec is no dimension", `send {"value":…}`))
+		}
+	}
+}
+
+func (z *SizeRequest) toSize(s *spec.Spec, u quantity.Unit, at wire.At, bad *fault.List) judge.Size {
+	out := judge.Size{Part: z.Part, Sign: z.Sign.Whole(at.Key("sign"), -1, 1, bad)}
+	if z.Part == "" || len(z.Part) > 64 {
+		bad.Add(at.Key("part").Fault("bad_part", "a size names its part", "send part with at most 64 characters"))
+	}
+	z.known(s, &out, at, bad)
+	if out.Sign == 0 {
+		bad.Add(at.Key("sign").Fault("missing_sign", "a size is added or taken away", "send sign 1 or -1"))
+	}
+	out.Readings = wire.Readings(z.Readings, u, at.Key("readings"), bad)
+	for i := range out.Readings {
+		if r := &out.Readings[i]; r.Category != "" || len(r.Blades) > 0 {
+			bad.Add(at.Key("readings").Index(i).Fault("wrong_reading", "a size is read as a number", `send {"value":…} or {"repeats":[…]}`))
+		}
+	}
+	out.Instrument = z.Instrument.ToInstrument(u, at.Key("instrument"), bad)
+	z.temperatures(&out, at, bad)
+	return out
+}
+
+// known takes sign and expansion of a part from the spec, where that lists its parts.
+func (z *SizeRequest) known(s *spec.Spec, out *judge.Size, at wire.At, bad *fault.List) {
+	if len(s.Sizes) == 0 {
+		return
+	}
+	names := ""
+	for _, p := range s.Sizes {
+		if p.Part == z.Part {
+			if out.Sign != 0 && out.Sign != p.Sign {
+				bad.Add(at.Key("sign").Fault("wrong_sign", p.Part+" enters this spec with sign "+strconv.Itoa(p.Sign), "leave sign out, or send that"))
+			}
+			out.Sign = p.Sign
+			out.Expansion, out.HasExp = p.ExpansionPerK, p.HasExpansion
+			return
+		}
+		names += " " + p.Part
+	}
+	bad.Add(at.Key("part").Fault("unknown_part", "this spec has no part "+rim.Quote(z.Part), "name one of:"+names))
+}
+
+// allParts holds that every part of the spec is there once.
+func allParts(s *spec.Spec, sizes []judge.Size, at wire.At, bad *fault.List) {
+	if len(sizes) == 0 {
+		return
+	}
+	seen := map[string]bool{}
+	for i, z := range sizes {
+		if seen[z.Part] {
+			bad.Add(at.Index(i).Key("part").Fault("part_twice", "the part "+rim.Quote(z.Part)+" stands twice", "send all readings of a part together"))
+		}
+		seen[z.Part] = true
+	}
+	for _, p := range s.Sizes {
+		if !seen[p.Part] {
+			bad.Add(at.Fault("missing_part", "the size of "+p.Part+" is missing", "send a size for every part, with readings [] where nothing was read"))
+		}
+	}
+}
+
+func (z *SizeRequest) temperatures(out *judge.Size, at wire.At, bad *fault.List) {
+	out.Celsius, out.HasTemp = celsius(z.Temperature, at.Key("temperature_c"), bad)
+	out.Gauge, out.HasGauge = celsius(z.InstrumentTemp, at.Key("instrument_temperature_c"), bad)
+	if e, has := expansion(z.Expansion, at.Key("expansion_per_k"), bad); has {
+		out.Expansion, out.HasExp = e, true
+	}
+	out.GaugeExp, out.HasGaugeExp = expansion(z.InstrumentExpan, at.Key("instrument_expansion_per_k"), bad)
+	if out.HasTemp && !out.HasExp && out.Celsius.Cmp(quantity.NewDecimal(20, 0)) != 0 {
+		bad.Add(at.Key("expansion_per_k").Fault("missing_expansion", "a size away from 20 °C needs the expansion of its material",
+			"send expansion_per_k, such as 0.0000115 for steel or 0.000023 for light alloy; tables differ by 5 % and more"))
+	}
+}
+
+func celsius(n wire.Number, at wire.At, bad *fault.List) (quantity.Decimal, bool) {
+	return within(n, at, -80, 300, "a part is measured between -80 and 300 °C", bad)
+}
+
+func expansion(n wire.Number, at wire.At, bad *fault.List) (quantity.Decimal, bool) {
+	if !n.Present() {
+		return quantity.Decimal{}, false
+	}
+	d, ok := n.Decimal(at, 9, bad)
+	if ok && (d.Sign() < 0 || d.Cmp(quantity.NewDecimal(1, 3)) > 0) {
+		bad.Add(at.Fault("out_of_range", d.String()+" per K is no expansion of a solid", "send it per K, such as 0.000023"))
+	}
+	return d, ok
+}
+
+func within(n wire.Number, at wire.At, least, most int64, what string, bad *fault.List) (quantity.Decimal, bool) {
+	if !n.Present() {
+		return quantity.Decimal{}, false
+	}
+	d, ok := n.Decimal(at, 9, bad)
+	if ok && (d.Cmp(quantity.NewDecimal(least, 0)) < 0 || d.Cmp(quantity.NewDecimal(most, 0)) > 0) {
+		bad.Add(at.Fault("out_of_range", d.String()+" is out of range", what))
+	}
+	return d, ok
+}

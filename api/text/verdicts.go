@@ -1,0 +1,61 @@
+package text
+
+// verdictWords say in a builder's words what a verdict is. The code is verdict_ and the verdict, narrowed by its reason.
+var verdictWords = sentences{
+	"verdict_pass":                           {"inside", "innerhalb", "dedans", "entro i limiti", "dentro"},
+	"verdict_pass_word":                      {"in order", "in Ordnung", "en ordre", "in ordine", "correcto"},
+	"verdict_pass_worn":                      {"worn but serviceable ({used} of the allowance used)", "verschlissen, noch brauchbar ({used} des Vorrats verbraucht)", "usé mais utilisable ({used} de la réserve consommée)", "usurato ma utilizzabile ({used} della riserva consumata)", "desgastado pero utilizable ({used} de la reserva consumida)"},
+	"verdict_conditional_pass":               {"inside, not proven", "innerhalb, nicht bewiesen", "dedans, non prouvé", "entro i limiti, non provato", "dentro, sin probar"},
+	"verdict_conditional_pass_share":         {"inside, not proven ({probability})", "innerhalb, nicht bewiesen ({probability})", "dedans, non prouvé ({probability})", "entro i limiti, non provato ({probability})", "dentro, sin probar ({probability})"},
+	"verdict_conditional_pass_estimated":     {"inside by estimate, not measured", "innerhalb nach Schätzung, nicht gemessen", "dedans par estimation, non mesuré", "entro i limiti a stima, non misurato", "dentro por estimación, sin medir"},
+	"verdict_conditional_pass_one_place_out": {"the mean is inside, a place is outside", "Mittel innerhalb, eine Stelle außerhalb", "la moyenne est dedans, un point est dehors", "media entro i limiti, un punto fuori", "la media está dentro, un punto está fuera"},
+	"verdict_conditional_fail":               {"outside, not proven", "außerhalb, nicht bewiesen", "dehors, non prouvé", "fuori, non provato", "fuera, sin probar"},
+	"verdict_conditional_fail_share":         {"outside, not proven ({probability} inside)", "außerhalb, nicht bewiesen ({probability} innerhalb)", "dehors, non prouvé ({probability} dedans)", "fuori, non provato ({probability} entro)", "fuera, sin probar ({probability} dentro)"},
+	"verdict_conditional_fail_estimated":     {"outside by estimate, not measured", "außerhalb nach Schätzung, nicht gemessen", "dehors par estimation, non mesuré", "fuori a stima, non misurato", "fuera por estimación, sin medir"},
+	"verdict_fail":                           {"not in order", "nicht in Ordnung", "pas en ordre", "non in ordine", "incorrecto"},
+	"verdict_fail_below":                     {"outside: below the lower limit", "außerhalb: unter der unteren Grenze", "dehors : sous la limite inférieure", "fuori: sotto il limite inferiore", "fuera: por debajo del límite inferior"},
+	"verdict_fail_above":                     {"outside: above the upper limit", "außerhalb: über der oberen Grenze", "dehors : au-dessus de la limite supérieure", "fuori: sopra il limite superiore", "fuera: por encima del límite superior"},
+	"verdict_fail_worn_out":                  {"worn out: past the wear limit", "verschlissen: jenseits der Verschleißgrenze", "usé : au-delà de la limite d'usure", "usurato: oltre il limite di usura", "desgastado: más allá del límite de desgaste"},
+	"verdict_not_judged":                     {"not judged: {reason}", "nicht beurteilt: {reason}", "non jugé : {reason}", "non giudicato: {reason}", "sin juzgar: {reason}"},
+	"verdict_problem":                        {"not judged, the row cannot be accepted: {reason}", "nicht beurteilt, die Zeile ist nicht annehmbar: {reason}", "non jugé, la ligne n'est pas acceptable : {reason}", "non giudicato, la riga non è accettabile: {reason}", "sin juzgar, la fila no se puede aceptar: {reason}"},
+	"word_allowed_new":                       {"new parts {value}", "Neuteile {value}", "pièces neuves {value}", "pezzi nuovi {value}", "piezas nuevas {value}"},
+	"word_wear_limit":                        {"wear limit {value}", "Verschleißgrenze {value}", "limite d'usure {value}", "limite di usura {value}", "límite de desgaste {value}"},
+	"view_supplier_can":                      {"The supplier can prove that the value is inside.", "Der Lieferant kann beweisen, dass der Wert innerhalb liegt.", "Le fournisseur peut prouver que la valeur est dedans.", "Il fornitore può provare che il valore è entro i limiti.", "El proveedor puede probar que el valor está dentro."},
+	"view_supplier_cannot":                   {"The supplier cannot prove that the value is inside.", "Der Lieferant kann nicht beweisen, dass der Wert innerhalb liegt.", "Le fournisseur ne peut pas prouver que la valeur est dedans.", "Il fornitore non può provare che il valore è entro i limiti.", "El proveedor no puede probar que el valor está dentro."},
+	"view_customer_can":                      {"The customer can prove that the value is outside.", "Der Kunde kann beweisen, dass der Wert außerhalb liegt.", "Le client peut prouver que la valeur est dehors.", "Il cliente può provare che il valore è fuori.", "El cliente puede probar que el valor está fuera."},
+	"view_customer_cannot":                   {"The customer cannot prove that the value is outside.", "Der Kunde kann nicht beweisen, dass der Wert außerhalb liegt.", "Le client ne peut pas prouver que la valeur est dehors.", "Il cliente non può provare che il valore è fuori.", "El cliente no puede probar que el valor está fuera."},
+}
+
+// actionWords say what to do next. The code is action_ and the action.
+var actionWords = sentences{
+	"action_accept":           {"accept", "annehmen", "accepter", "accettare", "aceptar"},
+	"action_accept_with_note": {"accept with a note", "mit Vermerk annehmen", "accepter avec une note", "accettare con una nota", "aceptar con una nota"},
+	"action_adjust":           {"adjust", "einstellen", "régler", "regolare", "ajustar"},
+	"action_machine":          {"machine", "bearbeiten", "usiner", "lavorare", "mecanizar"},
+	"action_replace":          {"replace", "ersetzen", "remplacer", "sostituire", "sustituir"},
+	"action_measure_again":    {"measure again", "nochmals messen", "mesurer de nouveau", "misurare di nuovo", "medir de nuevo"},
+	"action_ask":              {"ask before going on", "vor dem Weitermachen nachfragen", "demander avant de continuer", "chiedere prima di continuare", "preguntar antes de seguir"},
+}
+
+// becauseWords say why a verdict is not decided. The code is because_ and the reason.
+var becauseWords = sentences{
+	"because_uncertainty":       {"the uncertainty reaches a limit", "die Unsicherheit reicht an eine Grenze", "l'incertitude atteint une limite", "l'incertezza raggiunge un limite", "la incertidumbre alcanza un límite"},
+	"because_estimated":         {"it is estimated and not measured", "geschätzt und nicht gemessen", "estimé et non mesuré", "stimato e non misurato", "estimado y no medido"},
+	"because_one_place_out":     {"a place is outside", "eine Stelle liegt außerhalb", "un point est dehors", "un punto è fuori", "un punto está fuera"},
+	"because_condition":         {"the fastener was tightened in another condition than published", "in anderem Zustand angezogen als veröffentlicht", "serré dans un autre état que publié", "serrato in uno stato diverso da quello pubblicato", "apretado en otro estado que el publicado"},
+	"because_angle_missing":     {"the angle is missing", "der Winkel fehlt", "l'angle manque", "manca l'angolo", "falta el ángulo"},
+	"because_variant":           {"the value depends on the variant", "der Wert hängt von der Variante ab", "la valeur dépend de la variante", "il valore dipende dalla variante", "el valor depende de la variante"},
+	"because_missing":           {"nothing was read", "nichts gemessen", "rien n'a été mesuré", "non è stato misurato nulla", "no se midió nada"},
+	"because_blades_contradict": {"the blades contradict each other", "die Blätter widersprechen sich", "les lames se contredisent", "le lame si contraddicono", "las galgas se contradicen"},
+	"because_below_gauge":       {"no blade enters", "kein Blatt geht hinein", "aucune lame n'entre", "nessuna lama entra", "no entra ninguna galga"},
+	"because_above_gauge":       {"every blade enters", "jedes Blatt geht hinein", "toutes les lames entrent", "ogni lama entra", "entran todas las galgas"},
+	"because_few_places":        {"too few places", "zu wenige Stellen", "trop peu de points", "troppo pochi punti", "muy pocos puntos"},
+	"because_implausible":       {"the figure cannot be true", "die Zahl kann nicht stimmen", "le chiffre ne peut pas être vrai", "la cifra non può essere vera", "la cifra no puede ser cierta"},
+	"because_check_high":        {"a check reading above the band is not over-tight", "eine Nachprüfung über dem Band heißt nicht überzogen", "un contrôle au-dessus de la plage n'est pas un excès de serrage", "un controllo sopra la banda non è un serraggio eccessivo", "una comprobación por encima de la banda no es un apriete excesivo"},
+	"because_no_band":           {"there is no band to hold it to", "es gibt kein Band dafür", "il n'y a pas de plage à respecter", "non c'è una banda a cui riferirsi", "no hay banda con que compararlo"},
+	"because_not_published":     {"no value is published", "kein Wert veröffentlicht", "aucune valeur publiée", "nessun valore pubblicato", "ningún valor publicado"},
+	"because_out_of_scope":      {"brake, steering and lifting fasteners are refused", "Verbindungen an Bremse, Lenkung und Hebezeug werden abgelehnt", "les fixations de frein, de direction et de levage sont refusées", "gli elementi di freni, sterzo e sollevamento sono rifiutati", "se rechazan fijaciones de frenos, dirección y elevación"},
+	"because_mixed_units":       {"the units do not go together", "die Einheiten passen nicht zusammen", "les unités ne vont pas ensemble", "le unità non vanno insieme", "las unidades no concuerdan"},
+	"because_unknown_category":  {"the word is not known to the spec", "das Wort kennt die Vorgabe nicht", "le mot est inconnu de la valeur prescrite", "la parola non è nota alla specifica", "la palabra no figura en la especificación"},
+	"because_no_uncertainty":    {"the policy requires an uncertainty", "die Vorgabe verlangt eine Unsicherheit", "la règle exige une incertitude", "la regola richiede un'incertezza", "la política exige una incertidumbre"},
+}
