@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http"
 	"runtime/debug"
-	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
@@ -41,90 +40,6 @@ func (s *server) contain(c *gin.Context) {
 	}
 	clear(c.Writer.Header())
 	s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Internal, Code: "internal", Cause: fmt.Errorf("panic: %v\n%s", p, debug.Stack())})
-}
-
-// lookUp answers a GET: from the ready answers of the revision, else by the handler.
-func (s *server) lookUp(c *gin.Context, route *rim.Route) {
-	now := s.current()
-	r := c.Request
-	media, lang := plain(route, r)
-	if media != "" && !route.Volatile {
-		if page := now.pages.Get(r.RequestURI, media, lang); page != nil {
-			page.Serve(c.Writer, r)
-			return
-		}
-	}
-	page, media, lang, err := s.page(c, route, now)
-	if err != nil {
-		s.fail(c.Writer, r, err)
-		return
-	}
-	if !route.Volatile {
-		now.pages.Put(r.RequestURI, media, lang, page)
-	}
-	page.Serve(c.Writer, r)
-}
-
-// plain is the form and language of a request that negotiates in the ordinary way, without reading the query: the
-// address is part of the key. It is empty where the headers need more than a look.
-func plain(route *rim.Route, r *http.Request) (media, lang string) {
-	accept, tongue := r.Header["Accept"], r.Header["Accept-Language"]
-	if len(accept) > 1 || len(tongue) > 1 {
-		return "", ""
-	}
-	if len(tongue) == 1 {
-		if lang, _ = rim.Tongue("", tongue[0]); !route.Lang {
-			lang = spec.Languages[0]
-		}
-	} else {
-		lang = spec.Languages[0]
-	}
-	if len(route.Media) == 0 {
-		return "", ""
-	}
-	if len(accept) == 0 || accept[0] == "*/*" || accept[0] == route.Media[0] {
-		return route.Media[0], lang
-	}
-	return "", ""
-}
-
-func (s *server) page(c *gin.Context, route *rim.Route, now *held) (page *rim.Page, media, lang string, err error) {
-	req, err := s.request(c, route, now)
-	if err != nil {
-		return nil, "", "", err
-	}
-	reply, err := route.Handle(req)
-	if err != nil {
-		return nil, "", "", err
-	}
-	body, err := encode(reply)
-	if err != nil {
-		return nil, "", "", err
-	}
-	fields := []rim.Header{
-		{Name: "Content-Type", Value: contentType(req.Media)},
-		{Name: "Cache-Control", Value: cacheControl(route, req)},
-		{Name: "Access-Control-Allow-Origin", Value: "*"},
-		{Name: "Access-Control-Expose-Headers", Value: exposed},
-		{Name: "Vary", Value: vary(route, req)},
-	}
-	identity := req.Media + " " + route.Path
-	if route.Class != rim.Static {
-		fields = append(fields, rim.Header{Name: "Catalogue-Revision", Value: req.Revision.Name})
-		identity = strings.Join([]string{req.Revision.Name, spec.Rules, req.Media, req.Lang, c.Request.URL.Path, c.Request.URL.RawQuery}, "\n")
-	}
-	if route.Lang {
-		fields = append(fields, rim.Header{Name: "Content-Language", Value: req.Lang})
-	}
-	fields = append(fields, reply.Header...)
-	// The key of the store holds what the headers negotiated, not what the query says.
-	media, lang = req.Media, req.Lang
-	if req.One("format") != "" || req.One("lang") != "" {
-		if media, lang = plain(route, c.Request); media == "" {
-			media, lang = req.Media, req.Lang
-		}
-	}
-	return rim.PageOf(body, identity, fields...), media, lang, nil
 }
 
 // request reads and checks everything about a request except the meaning of its values.
@@ -216,25 +131,4 @@ func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Reque
 		err = &fault.Error{Kind: fault.Unavailable, Code: "out_of_time", Detail: "The work did not end in its time.", RetryAfter: 1, Cause: err}
 	}
 	return reply, req, err
-}
-
-func vary(route *rim.Route, req *rim.Request) string {
-	var by []string
-	if len(route.Media) > 1 && req.One("format") == "" {
-		by = append(by, "Accept")
-	}
-	if route.Lang && req.One("lang") == "" {
-		by = append(by, "Accept-Language")
-	}
-	return strings.Join(by, ", ")
-}
-
-func cacheControl(route *rim.Route, req *rim.Request) string {
-	switch {
-	case slices.Contains(route.Query, "revision") && req.One("revision") != "":
-		return "public, max-age=86400, stale-while-revalidate=300, stale-if-error=86400"
-	case route.Volatile:
-		return "no-store"
-	}
-	return "public, max-age=60, stale-while-revalidate=300, stale-if-error=86400"
 }

@@ -157,7 +157,7 @@ func TestEveryLinkOfTheIndexLeadsSomewhere(t *testing.T) {
 		}
 	}
 	for _, r := range api.Routes(text.New(), api.Deps{}, api.Config{}) {
-		if !linked[r.Method+" "+r.Path] && r.Path != "/" && !strings.Contains(r.Path, "*") {
+		if !linked[r.Method+" "+r.Path] && r.Path != "/" && r.Path != "/docs/:file" {
 			t.Errorf("GET /v1 does not name %s %s", r.Method, r.Path)
 		}
 	}

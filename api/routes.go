@@ -3,9 +3,11 @@ package api
 import (
 	"net/http"
 	"slices"
+	"time"
 
 	"endfloat/api/catalogue"
 	"endfloat/api/face"
+	"endfloat/api/judging"
 	"endfloat/api/rim"
 	"endfloat/api/text"
 )
@@ -32,11 +34,17 @@ var (
 
 // Routes is the one route table. The adapter, HEAD, CORS, the limits and the tests of the OpenAPI file read it.
 func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
-	return slices.Concat(
-		serviceRoutes(face.New(book, deps.Catalogue, face.Settings{Version: deps.Version, PublicURL: cfg.PublicURL,
-			Contact: cfg.SecurityContact, Draining: deps.Draining})),
+	var table []rim.Route
+	about := face.Settings{Version: deps.Version, PublicURL: cfg.PublicURL, Contact: cfg.SecurityContact, Draining: deps.Draining,
+		Has: func(method, path string) bool {
+			return slices.ContainsFunc(table, func(r rim.Route) bool { return r.Method == method && r.Path == path })
+		}}
+	table = slices.Concat(
+		serviceRoutes(face.New(book, deps.Catalogue, about)),
 		catalogueRoutes(catalogue.New(book)),
+		judgingRoutes(judging.New(book, time.Now)),
 	)
+	return table
 }
 
 // get is a look-up: an answer that depends on the catalogue and has sentences.
@@ -60,6 +68,10 @@ func serviceRoutes(about face.Handlers) []rim.Route {
 		get("/v1", asJSON, replay, about.Index),
 		get("/v1/codes", asJSON, params(replay, []string{"kind"}), about.Codes),
 		static("/", []string{rim.MediaHTML}, nil, about.Home),
+		static("/openapi.json", asJSON, nil, about.OpenAPI),
+		static("/openapi.yaml", []string{rim.MediaYAML}, nil, about.OpenAPIYAML),
+		static("/docs", []string{rim.MediaHTML}, nil, about.Docs),
+		static("/docs/:file", []string{rim.MediaJS, rim.MediaCSS, rim.MediaText}, nil, about.DocsFile),
 		static("/problems/:slug", []string{rim.MediaJSON, rim.MediaHTML}, []string{"format"}, about.Problem),
 		static("/.well-known/api-catalog", []string{rim.MediaLinks}, nil, about.Catalog),
 		volatile(static("/.well-known/security.txt", []string{rim.MediaText}, nil, about.Security)),

@@ -18,6 +18,8 @@ type Settings struct {
 	PublicURL string      // where the service is reached, without a slash at the end; empty: addresses stay relative
 	Contact   string      // URI for reports about security; empty: the role mailbox security at the public host
 	Draining  func() bool // the service is about to stop; nil: never
+	// Has reports whether an address is answered, in gin's notation; nil: every one is.
+	Has func(method, path string) bool
 }
 
 // Handlers answer for the service itself. They are safe for concurrent use.

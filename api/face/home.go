@@ -22,9 +22,7 @@ type home struct {
 //	@Success		200	{string}	string
 //	@Router			/ [get]
 func (h Handlers) Home(*rim.Request) (rim.Reply, error) {
-	page := home{Version: h.settings.Version, Base: cmp.Or(h.settings.PublicURL, "http://127.0.0.1:8080"), Notice: h.book.Word("en", "verify_with_maker"), Links: Addresses()}
-	for i, l := range page.Links {
-		page.Links[i].Title = h.book.Word("en", "link_"+l.Rel)
-	}
+	page := home{Version: h.settings.Version, Base: cmp.Or(h.settings.PublicURL, "http://127.0.0.1:8080"),
+		Notice: h.book.Word("en", "verify_with_maker"), Links: h.links("en")}
 	return h.pages.render("home.html", page)
 }

@@ -1,6 +1,7 @@
 package face
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/api/rim"
@@ -31,19 +32,43 @@ type Link struct {
 	Title     string `json:"title" example:"Engine families"`
 } //@name Link
 
-// Addresses lists everything there is, in the order in which a stranger would look. A title stands in the book as
-// link_ and the relation.
+// Addresses lists everything that the service may answer, in the order in which a stranger would look. A title stands
+// in the book as link_ and the relation.
 func Addresses() []Link {
 	const component = "/v1/families/{family}/components/{component}"
+	const spec = component + "/specs/{spec}"
 	return []Link{
 		get("index", "/v1"),
 		get("families", "/v1/families"),
 		get("family", "/v1/families/{family}"),
 		get("component", component),
-		get("spec", component+"/specs/{spec}"),
+		get("spec", spec),
+		get("verdict", spec+"/verdict"),
+		get("measuring_plan", spec+"/measuring-plan"),
+		get("band", spec+"/band.svg"),
 		get("shims", component+"/shims/{shims}"),
 		get("specs", "/v1/specs"),
+		get("part", "/v1/parts/{sku}"),
+		get("lookups", "/v1/lookups"),
+		post("lookups", "/v1/lookups"),
+		get("identifications", "/v1/identifications"),
 		get("codes", "/v1/codes"),
+		get("instruments", "/v1/instruments"),
+		post("evaluations", "/v1/evaluations"),
+		post("closures", "/v1/closures"),
+		post("shim_plans", "/v1/shim-plans"),
+		post("torque_settings", "/v1/torque-settings"),
+		post("torque_estimates", "/v1/torque-estimates"),
+		get("sheet", "/v1/families/{family}/sheet"),
+		post("sheets", "/v1/sheets"),
+		post("sheets_verify", "/v1/sheets/verify"),
+		get("jwks", "/.well-known/jwks.json"),
+		get("practice", "/v1/practice"),
+		get("catalogue", "/v1/catalogue"),
+		get("changes", "/v1/catalogue/changes"),
+		get("openapi", "/openapi.json"),
+		get("openapi_yaml", "/openapi.yaml"),
+		get("docs", "/docs"),
 		get("problem", "/problems/{slug}"),
 		get("api_catalog", "/.well-known/api-catalog"),
 		get("security", "/.well-known/security.txt"),
@@ -52,7 +77,21 @@ func Addresses() []Link {
 	}
 }
 
-func get(rel, href string) Link { return Link{Rel: rel, Method: "GET", Href: href} }
+func get(rel, href string) Link  { return Link{Rel: rel, Method: "GET", Href: href} }
+func post(rel, href string) Link { return Link{Rel: rel, Method: "POST", Href: href} }
+
+// links are the addresses that this build answers, with titles.
+func (h Handlers) links(lang string) []Link {
+	links := slices.DeleteFunc(Addresses(), func(l Link) bool {
+		path := strings.NewReplacer("{", ":", "}", "").Replace(l.Href)
+		return h.settings.Has != nil && !h.settings.Has(l.Method, path)
+	})
+	for i := range links {
+		links[i].Templated = strings.Contains(links[i].Href, "{")
+		links[i].Title = h.book.Word(lang, "link_"+links[i].Rel)
+	}
+	return links
+}
 
 // Index answers GET /v1.
 //
@@ -68,13 +107,8 @@ func get(rel, href string) Link { return Link{Rel: rel, Method: "GET", Href: hre
 //	@Failure		400			{object}	problem.Document
 //	@Router			/v1 [get]
 func (h Handlers) Index(r *rim.Request) (rim.Reply, error) {
-	links := Addresses()
-	for i := range links {
-		links[i].Templated = strings.Contains(links[i].Href, "{")
-		links[i].Title = h.book.Word(r.Lang, "link_"+links[i].Rel)
-	}
 	answer := Index{Service: "endfloat", Version: h.settings.Version, Revision: r.Revision.Name, RevisionDate: r.Revision.Date,
-		Rules: spec.Rules, Notice: h.book.Word(r.Lang, catalogue.VerifyMaker), Languages: spec.Languages[:], Links: links,
+		Rules: spec.Rules, Notice: h.book.Word(r.Lang, catalogue.VerifyMaker), Languages: spec.Languages[:], Links: h.links(r.Lang),
 		Cautions: wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)}
 	return rim.Reply{Value: answer, Header: []rim.Header{{Name: "Link", Value: `</.well-known/api-catalog>; rel="api-catalog", </openapi.json>; rel="service-desc", </docs>; rel="service-doc"`}}}, nil
 }

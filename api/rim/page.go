@@ -86,7 +86,8 @@ func (p *Page) held(match []string) bool {
 	})
 }
 
-// Pages is a bounded store of ready answers. It is safe for concurrent use; a miss costs nothing but the work.
+// Pages is a bounded store of ready answers. It is safe for concurrent use; a miss costs nothing but the work. An
+// answer is kept under its address with the form and language it has, and under the header fields that led to it.
 type Pages struct {
 	seed   maphash.Seed
 	shards [16]shard
@@ -99,7 +100,7 @@ type shard struct {
 }
 
 type pageKey struct {
-	uri, media, lang string
+	uri, form, lang string
 }
 
 // Bounds of one shard; past them it starts anew.
@@ -107,7 +108,7 @@ const (
 	shardPages = 512
 	shardBytes = 4 << 20
 	maxURI     = 512
-	maxPage    = 64 << 10
+	maxPage    = 2 << 20
 )
 
 // NewPages is an empty store.
@@ -123,17 +124,22 @@ func (p *Pages) shard(uri string) *shard {
 	return &p.shards[maphash.String(p.seed, uri)%uint64(len(p.shards))]
 }
 
-// Get is the page for an address in a form and language, or nil.
-func (p *Pages) Get(uri, media, lang string) *Page {
+// Get is the page for an address in a form and language, or as header fields asked for it; or nil.
+func (p *Pages) Get(uri, form, lang string) *Page {
 	s := p.shard(uri)
 	s.mu.RLock()
-	page := s.pages[pageKey{uri, media, lang}]
+	page := s.pages[pageKey{uri, form, lang}]
 	s.mu.RUnlock()
 	return page
 }
 
 // Put keeps a page unless it or its address is too long.
-func (p *Pages) Put(uri, media, lang string, page *Page) {
+func (p *Pages) Put(uri, form, lang string, page *Page) { p.put(uri, form, lang, page, len(page.Body)) }
+
+// Alias keeps a page that is kept already under what header fields say.
+func (p *Pages) Alias(uri, accept, tongue string, page *Page) { p.put(uri, accept, tongue, page, 0) }
+
+func (p *Pages) put(uri, form, lang string, page *Page, bytes int) {
 	if len(uri) > maxURI || len(page.Body) > maxPage {
 		return
 	}
@@ -144,6 +150,6 @@ func (p *Pages) Put(uri, media, lang string, page *Page) {
 		clear(s.pages)
 		s.bytes = 0
 	}
-	s.pages[pageKey{strings.Clone(uri), media, lang}] = page
-	s.bytes += len(page.Body)
+	s.pages[pageKey{strings.Clone(uri), strings.Clone(form), strings.Clone(lang)}] = page
+	s.bytes += bytes
 }

@@ -42,6 +42,8 @@ const (
 	MediaJSONLD = "application/ld+json"
 	MediaYAML   = "application/yaml"
 	MediaLinks  = "application/linkset+json"
+	MediaCSS    = "text/css"
+	MediaJS     = "text/javascript"
 )
 
 // Handler answers one request. It is safe for concurrent use.

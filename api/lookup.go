@@ -1,0 +1,128 @@
+package api
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"endfloat/api/rim"
+	"endfloat/service/spec"
+)
+
+// lookUp answers a GET: from the ready answers of the revision, else by the handler. A ready answer is found by what
+// the headers say as they stand, so that nothing is negotiated twice; answers that came out the same are one.
+func (s *server) lookUp(c *gin.Context, route *rim.Route) {
+	now, r := s.current(), c.Request
+	accept, tongue, short := asked(r)
+	stored := short && !route.Volatile
+	if stored {
+		if page := now.pages.Get(r.RequestURI, accept, tongue); page != nil {
+			page.Serve(c.Writer, r)
+			return
+		}
+	}
+	page, err := s.page(c, route, now)
+	if err != nil {
+		s.fail(c.Writer, r, err)
+		return
+	}
+	if stored {
+		now.pages.Alias(r.RequestURI, accept, tongue, page)
+	}
+	page.Serve(c.Writer, r)
+}
+
+// longHeader is the longest header field that a ready answer is kept under.
+const longHeader = 160
+
+// asked are the two header fields that choose a form and a language; ok is false where they stand more than once or
+// are long.
+func asked(r *http.Request) (accept, tongue string, ok bool) {
+	a, t := r.Header["Accept"], r.Header["Accept-Language"]
+	if len(a) > 1 || len(t) > 1 {
+		return "", "", false
+	}
+	if len(a) == 1 {
+		accept = a[0]
+	}
+	if len(t) == 1 {
+		tongue = t[0]
+	}
+	return accept, tongue, len(accept) <= longHeader && len(tongue) <= longHeader
+}
+
+// page is the answer to a look-up, made anew where none is ready.
+func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, error) {
+	req, err := s.request(c, route, now)
+	if err != nil {
+		return nil, err
+	}
+	if !route.Volatile {
+		if page := now.pages.Get(c.Request.RequestURI, req.Media, req.Lang); page != nil {
+			return page, nil
+		}
+	}
+	reply, err := route.Handle(req)
+	if err != nil {
+		return nil, err
+	}
+	body, err := encode(reply)
+	if err != nil {
+		return nil, err
+	}
+	page := rim.PageOf(body, identity(route, req), fields(route, req, reply)...)
+	if !route.Volatile {
+		now.pages.Put(c.Request.RequestURI, req.Media, req.Lang, page)
+	}
+	return page, nil
+}
+
+// identity is what the tag of an answer changes with, beside its bytes.
+func identity(route *rim.Route, req *rim.Request) string {
+	if route.Class == rim.Static {
+		return req.Media + " " + route.Path
+	}
+	url := req.HTTP.URL
+	return strings.Join([]string{req.Revision.Name, spec.Rules, req.Media, req.Lang, url.Path, url.RawQuery}, "\n")
+}
+
+// fields are the header fields of a look-up; one without a value is left out.
+func fields(route *rim.Route, req *rim.Request, reply rim.Reply) []rim.Header {
+	list := []rim.Header{
+		{Name: "Content-Type", Value: contentType(req.Media)},
+		{Name: "Cache-Control", Value: cacheControl(route, req)},
+		{Name: "Access-Control-Allow-Origin", Value: "*"},
+		{Name: "Access-Control-Expose-Headers", Value: exposed},
+		{Name: "Vary", Value: vary(route, req)},
+	}
+	if route.Class != rim.Static {
+		list = append(list, rim.Header{Name: "Catalogue-Revision", Value: req.Revision.Name})
+	}
+	if route.Lang {
+		list = append(list, rim.Header{Name: "Content-Language", Value: req.Lang})
+	}
+	return append(list, reply.Header...)
+}
+
+func vary(route *rim.Route, req *rim.Request) string {
+	var by []string
+	if len(route.Media) > 1 && req.One("format") == "" {
+		by = append(by, "Accept")
+	}
+	if route.Lang && req.One("lang") == "" {
+		by = append(by, "Accept-Language")
+	}
+	return strings.Join(by, ", ")
+}
+
+func cacheControl(route *rim.Route, req *rim.Request) string {
+	switch {
+	case slices.Contains(route.Query, "revision") && req.One("revision") != "":
+		return "public, max-age=86400, stale-while-revalidate=300, stale-if-error=86400"
+	case route.Volatile:
+		return "no-store"
+	}
+	return "public, max-age=60, stale-while-revalidate=300, stale-if-error=86400"
+}
