@@ -28,16 +28,16 @@ type Document struct {
 } //@name Problem
 
 // Fault is one thing that is wrong with a request. Exactly one of pointer, parameter, header, and row with column
-// says where, unless it is the request as a whole.
+// says where; an empty pointer is the whole body.
 type Fault struct {
-	Code      string `json:"code" example:"decimal_comma"`
-	Detail    string `json:"detail" example:"\"0,15\" is written with a decimal comma"`
-	Fix       string `json:"fix,omitzero" example:"send a JSON number with a decimal point and without quotes"`
-	Pointer   string `json:"pointer,omitzero" example:"/checks/0/readings/0/value"`
-	Parameter string `json:"parameter,omitzero" example:"unit"`
-	Header    string `json:"header,omitzero" example:"Authorization"`
-	Row       int    `json:"row,omitzero" example:"1"`
-	Column    string `json:"column,omitzero" example:"reading_1"`
+	Code      string  `json:"code" example:"decimal_comma"`
+	Detail    string  `json:"detail" example:"\"0,15\" is written with a decimal comma"`
+	Fix       string  `json:"fix,omitzero" example:"send a JSON number with a decimal point and without quotes"`
+	Pointer   *string `json:"pointer,omitzero" example:"/checks/0/readings/0/value"`
+	Parameter string  `json:"parameter,omitzero" example:"unit"`
+	Header    string  `json:"header,omitzero" example:"Authorization"`
+	Row       int     `json:"row,omitzero" example:"1"`
+	Column    string  `json:"column,omitzero" example:"reading_1"`
 } //@name Fault
 
 // Class is a row of the table.
@@ -122,8 +122,11 @@ func sentence(f Fault) string {
 
 // FromViolation is one fault as callers receive it.
 func FromViolation(v fault.Violation) Fault {
-	return Fault{Code: v.Code, Detail: v.Detail, Fix: v.Fix, Pointer: v.At.Pointer, Parameter: v.At.Parameter,
-		Header: v.At.Header, Row: v.At.Row, Column: v.At.Column}
+	f := Fault{Code: v.Code, Detail: v.Detail, Fix: v.Fix, Parameter: v.At.Parameter, Header: v.At.Header, Row: v.At.Row, Column: v.At.Column}
+	if v.At.Pointer != "" || v.At.Root {
+		f.Pointer = &v.At.Pointer
+	}
+	return f
 }
 
 func classOf(kind fault.Kind) Class {

@@ -158,7 +158,12 @@ type Decimal struct {
 func Dec(d quantity.Decimal) Decimal { return Decimal{d, true} }
 
 // DecIf is d, or absent where there is no value.
-func DecIf(d quantity.Decimal, has bool) Decimal { return Decimal{d, has} }
+func DecIf(d quantity.Decimal, has bool) Decimal {
+	if !has {
+		return Decimal{}
+	}
+	return Decimal{d, true}
+}
 
 // Estimate is an estimate of an answer rounded half-even to places, surplus zeros dropped, so that two processors
 // print the same.
