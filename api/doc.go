@@ -5,6 +5,7 @@
 //	@version		1
 //	@description	What play is allowed, where to aim, when a part is worn out and what torque a fastener takes, with its source; the verdict on what was measured, honest about its uncertainty; which shims to fit. Answers never replace the maker's own current manual, local rules or a qualified technician. Values of source class demo are invented.
 //	@license.name	MIT
+//	@license.url	https://spdx.org/licenses/MIT.html
 //	@BasePath		/
 //
 //	@tag.name			catalogue

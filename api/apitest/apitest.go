@@ -47,6 +47,9 @@ var (
 	ErrAnswer       = errors.New("the answer does not fit the file")
 )
 
+// open is the one schema that leaves the rest of its object to a published specification.
+const open = "OpenAPIFile"
+
 // Read reads an OpenAPI file as JSON or YAML. Every object of it is taken as closed: what the file does not name is
 // undocumented.
 func Read(doc []byte) (*File, error) {
@@ -55,8 +58,8 @@ func Read(doc []byte) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, ref := range d.Components.Schemas {
-		if ref.Value.Type.Is("object") {
+	for name, ref := range d.Components.Schemas {
+		if ref.Value.Type.Is("object") && name != open {
 			ref.Value.WithoutAdditionalProperties()
 		}
 	}

@@ -38,6 +38,9 @@ func (f *File) Handler(t testing.TB, h http.Handler) http.Handler {
 		asked := r.Clone(r.Context())
 		rec := httptest.NewRecorder()
 		h.ServeHTTP(rec, r)
+		if r.Method == http.MethodHead {
+			rec.Body.Reset() // as net/http does
+		}
 		if err := f.Check(Exchange{asked, sent, rec.Code, rec.Header(), rec.Body.Bytes()}); err != nil {
 			t.Error(err)
 		}

@@ -31,6 +31,7 @@ func finishOperations(doc *openapi3.T) error {
 			}
 		}
 	}
+	prune(doc)
 	return nil
 }
 
@@ -57,14 +58,14 @@ func finishOperation(doc *openapi3.T, where, method string, op *openapi3.Operati
 	}
 	for _, status := range problemsOf(method, takes, op) {
 		if op.Responses.Value(status) == nil {
-			op.Responses.Set(status, &openapi3.ResponseRef{Ref: "#/components/responses/" + problems[status].name,
+			op.Responses.Set(status, &openapi3.ResponseRef{Ref: responsePrefix + problems[status].name,
 				Value: doc.Components.Responses[problems[status].name].Value})
 		}
 	}
 	if method == http.MethodGet {
 		op.Parameters = append(op.Parameters, &openapi3.ParameterRef{Ref: "#/components/parameters/IfNoneMatch",
 			Value: doc.Components.Parameters["IfNoneMatch"].Value})
-		op.Responses.Set("304", &openapi3.ResponseRef{Ref: "#/components/responses/NotModified",
+		op.Responses.Set("304", &openapi3.ResponseRef{Ref: responsePrefix + "NotModified",
 			Value: doc.Components.Responses["NotModified"].Value})
 	}
 	op.Responses.Delete("default")
@@ -99,7 +100,7 @@ func texts(content openapi3.Content) {
 // finishAnswer gives an answer its media types and header fields.
 func finishAnswer(r *openapi3.Response, method string, takes map[string]bool) {
 	texts(r.Content)
-	fields := []string{"Cache-Control"}
+	fields := []string{"Access-Control-Allow-Origin", "Cache-Control"}
 	if method == http.MethodGet {
 		fields = append(fields, "ETag")
 	}

@@ -1,8 +1,12 @@
 package finish
 
 import (
+	"strings"
+
 	"github.com/getkin/kin-openapi/openapi3"
 )
+
+const responsePrefix = "#/components/responses/"
 
 // problems are the shared answers, by status.
 var problems = map[string]struct{ name, about string }{
@@ -19,10 +23,11 @@ var problems = map[string]struct{ name, about string }{
 
 // headers are the header fields that several answers share.
 var headers = map[string]struct{ about, example string }{
-	"Cache-Control":      {"How long the answer may be kept (RFC 9111).", "public, max-age=60, stale-while-revalidate=300, stale-if-error=86400"},
-	"Catalogue-Revision": {"The catalogue revision that the answer depends on.", "r-5f1c2a9e0b7d"},
-	"Content-Language":   {"The language of the sentences.", "en"},
-	"ETag":               {"A strong validator of this representation (RFC 9110).", `"5f1c2a9e0b7d5f1c"`},
+	"Access-Control-Allow-Origin": {"Pages of every origin may read the answer (Fetch standard).", "*"},
+	"Cache-Control":               {"How long the answer may be kept (RFC 9111).", "public, max-age=60, stale-while-revalidate=300, stale-if-error=86400"},
+	"Catalogue-Revision":          {"The catalogue revision that the answer depends on.", "r-5f1c2a9e0b7d"},
+	"Content-Language":            {"The language of the sentences.", "en"},
+	"ETag":                        {"A strong validator of this representation (RFC 9110).", `"5f1c2a9e0b7d5f1c"`},
 }
 
 // share adds what operations refer to.
@@ -38,21 +43,41 @@ func share(doc *openapi3.T) {
 		r := openapi3.NewResponse().WithDescription(p.about)
 		r.Content = openapi3.Content{problemMedia: openapi3.NewMediaType().WithSchemaRef(
 			&openapi3.SchemaRef{Ref: schemaPrefix + "Problem"})}
+		r.Headers = openapi3.Headers{"Access-Control-Allow-Origin": {Ref: "#/components/headers/Access-Control-Allow-Origin"}}
 		if status == "429" || status == "503" {
-			r.Headers = openapi3.Headers{"Retry-After": {Ref: "#/components/headers/Retry-After"}}
+			r.Headers["Retry-After"] = &openapi3.HeaderRef{Ref: "#/components/headers/Retry-After"}
 		}
 		c.Responses[p.name] = &openapi3.ResponseRef{Value: r}
 	}
 	same := openapi3.NewResponse().WithDescription("What the caller holds is still right; there is no body.")
-	same.Headers = openapi3.Headers{"ETag": {Ref: "#/components/headers/ETag"}}
+	same.Headers = openapi3.Headers{
+		"Access-Control-Allow-Origin": {Ref: "#/components/headers/Access-Control-Allow-Origin"}, "ETag": {Ref: "#/components/headers/ETag"}}
 	c.Responses["NotModified"] = &openapi3.ResponseRef{Value: same}
 	match := openapi3.NewHeaderParameter("If-None-Match").WithSchema(openapi3.NewStringSchema().WithMaxLength(2000)).
 		WithDescription("ETags that the caller holds: 304 without a body where one still stands.")
 	c.Parameters["IfNoneMatch"] = &openapi3.ParameterRef{Value: match}
+	doc.Info.Contact = nil // whoever runs the service is named by /.well-known/security.txt
 	doc.Servers = openapi3.Servers{{URL: "/", Description: "The service that serves this file."}}
 }
 
 func header(about string, s *openapi3.Schema, example any) *openapi3.HeaderRef {
 	return &openapi3.HeaderRef{Value: &openapi3.Header{Parameter: openapi3.Parameter{
 		Description: about, Required: true, Schema: s.NewRef(), Example: example}}}
+}
+
+// prune drops the shared answers that no operation refers to.
+func prune(doc *openapi3.T) {
+	used := map[string]bool{}
+	for _, item := range doc.Paths.Map() {
+		for _, op := range item.Operations() {
+			for _, r := range op.Responses.Map() {
+				used[strings.TrimPrefix(r.Ref, responsePrefix)] = true
+			}
+		}
+	}
+	for name := range doc.Components.Responses {
+		if !used[name] {
+			delete(doc.Components.Responses, name)
+		}
+	}
 }
