@@ -130,8 +130,10 @@ func cmpUint(a, b uint64) int {
 	return 0
 }
 
-// Less and Equal are Cmp in words.
-func (x Exact) Less(y Exact) bool  { return x.Cmp(y) < 0 }
+// Less reports whether x is smaller than y.
+func (x Exact) Less(y Exact) bool { return x.Cmp(y) < 0 }
+
+// Equal reports whether x and y are the same number.
 func (x Exact) Equal(y Exact) bool { return x.Cmp(y) == 0 }
 
 // Neg is -x.
@@ -195,6 +197,15 @@ func (x Exact) reduced() Exact {
 	}
 	g := gcd(int64(magnitude(x.num)), x.d())
 	return Exact{num: x.num / g, den: x.d() / g}
+}
+
+// Ratio is x in lowest terms with den > 0; ok is false where they do not fit in 64 bits.
+func (x Exact) Ratio() (num, den int64, ok bool) {
+	if x.big != nil || x.num == math.MinInt64 {
+		return 0, 0, false
+	}
+	r := x.reduced()
+	return r.num, r.d(), true
 }
 
 // Sub is x − y.
