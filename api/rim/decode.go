@@ -129,7 +129,7 @@ func trailing(body []byte) bool {
 		return false
 	}
 	_, err := dec.ReadToken()
-	return err != io.EOF
+	return !errors.Is(err, io.EOF)
 }
 
 // findNull finds the first null outside a string. The pointer is only computed where there is one.

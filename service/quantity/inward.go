@@ -12,10 +12,14 @@ func (r Range) Empty() bool { return !r.HasLower && !r.HasUpper }
 // TwoSided reports whether both ends are present.
 func (r Range) TwoSided() bool { return r.HasLower && r.HasUpper }
 
-// Between is the range of both ends; AtLeast and AtMost have one.
+// Between is the range [lower, upper].
 func Between(lower, upper Decimal) Range { return Range{lower, upper, true, true} }
-func AtLeast(lower Decimal) Range        { return Range{Lower: lower, HasLower: true} }
-func AtMost(upper Decimal) Range         { return Range{Upper: upper, HasUpper: true} }
+
+// AtLeast is the range from lower upwards, lower included.
+func AtLeast(lower Decimal) Range { return Range{Lower: lower, HasLower: true} }
+
+// AtMost is the range up to upper, upper included.
+func AtMost(upper Decimal) Range { return Range{Upper: upper, HasUpper: true} }
 
 // Inward converts limits so that no value inside the converted ones lies outside the published ones: the lower limit
 // is rounded up and the upper one down, with the fewest digits that cost no more than a twentieth of the band.

@@ -186,7 +186,7 @@ type Spec struct {
 	Fastener       *Fastener
 }
 
-// Adjusted is the aim policy with its default.
+// Policy is the policy about the aim with its default, nearest.
 func (s *Spec) Policy() TargetPolicy {
 	if s.TargetPolicy == "" {
 		return Nearest
