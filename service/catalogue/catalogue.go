@@ -96,6 +96,8 @@ type Selection struct {
 	Variant      string
 	EngineNumber string
 	Marks        []Mark
+	// Among are the variants that stay possible where Variant is empty, as Narrow finds them; empty: all.
+	Among []string
 }
 
 // Mark is what is stamped or cast on a component.
@@ -122,13 +124,24 @@ type Revision struct {
 	Date     string
 	Families []*Family // by key
 	Defaults Defaults
+	// Withdrawn says that this state should no longer be used; it still answers.
+	Withdrawn       bool
+	WithdrawnReason spec.Text
+	Reason          spec.Text // why the revision was made
 
 	families   map[string]*Family
 	components map[spec.Key]*Component
 	specs      map[spec.Key]*Entry
 	shims      map[spec.Key]*ShimEntry
 	parts      map[string][]PartUse
-	keys       []spec.Key // of specs, sorted
+	rungs      map[string][]RungUse
+	older      map[string][]string // SKUs that name the key as their successor, sorted
+	newer      map[string]string   // the other way; of several the first in byte order
+	keys       []spec.Key          // of specs, sorted
+
+	prefixes    map[string][]run
+	prefixOrder []string // longest first
+	longest     int      // length of the longest prefix
 }
 
 // PartUse is a part with where it is fitted.
@@ -147,6 +160,10 @@ func New(name, date string, families []*Family, defaults Defaults) (*Revision, e
 		specs:      map[spec.Key]*Entry{},
 		shims:      map[spec.Key]*ShimEntry{},
 		parts:      map[string][]PartUse{},
+		rungs:      map[string][]RungUse{},
+		older:      map[string][]string{},
+		newer:      map[string]string{},
+		prefixes:   map[string][]run{},
 	}
 	for _, f := range r.Families {
 		if r.families[f.Key] != nil {
@@ -160,6 +177,8 @@ func New(name, date string, families []*Family, defaults Defaults) (*Revision, e
 		}
 	}
 	slices.Sort(r.keys)
+	r.indexPrefixes()
+	r.indexSuccession()
 	return r, nil
 }
 
@@ -181,6 +200,7 @@ func (r *Revision) addComponent(f *Family, c *Component) error {
 			return twice(string(e.Base.Key))
 		}
 		r.shims[e.Base.Key] = e
+		r.addRungs(f, c, e)
 	}
 	for _, p := range c.Parts {
 		r.parts[p.SKU] = append(r.parts[p.SKU], PartUse{f, c, p})
