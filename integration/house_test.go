@@ -1,0 +1,208 @@
+// Package integration_test looks at the project from outside: its layers, and the built binary over HTTP.
+package integration_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io"
+	"os/exec"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+const module = "endfloat"
+
+// listed is a package as go list describes it.
+type listed struct {
+	ImportPath   string
+	Dir          string
+	Standard     bool
+	GoFiles      []string
+	Imports      []string
+	TestImports  []string
+	XTestImports []string
+	Deps         []string
+}
+
+func list(t *testing.T, args ...string) []listed {
+	t.Helper()
+	cmd := exec.CommandContext(t.Context(), "go", append([]string{"list", "-json=ImportPath,Dir,Standard,GoFiles,Imports,TestImports,XTestImports,Deps"}, args...)...)
+	cmd.Dir = ".."
+	var diag bytes.Buffer
+	cmd.Stderr = &diag
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v\n%s", err, diag.String())
+	}
+	var all []listed
+	for dec := json.NewDecoder(bytes.NewReader(out)); ; {
+		var p listed
+		if err := dec.Decode(&p); err != nil {
+			if errors.Is(err, io.EOF) {
+				return all
+			}
+			t.Fatal(err)
+		}
+		all = append(all, p)
+	}
+}
+
+// within reports whether an import path is that of a package or lies below it.
+func within(importPath, tree string) bool {
+	return importPath == tree || strings.HasPrefix(importPath, tree+"/")
+}
+
+// ban is a row of the rules of the layers: no package below From has anything below To among its dependencies.
+type ban struct{ From, To, Because string }
+
+// bans hold for everything a package links, directly or not, tests aside.
+func bans() []ban {
+	const api, service, specdb, openapi = module + "/api", module + "/service", module + "/specdb", module + "/openapi"
+	return []ban{
+		{service, "net/http", "the trade knows no transport"},
+		{service, "encoding/json", "JSON belongs to api"},
+		{service, "github.com/go-json-experiment/json", "JSON belongs to api"},
+		{service, "log/slog", "the trade returns errors and writes no log"},
+		{service, api, "dependencies run from api to service"},
+		{service, specdb, "dependencies run from specdb to service"},
+		{service, openapi, "the trade does not know how it is described"},
+		{specdb, api, "the catalogue does not know the HTTP side"},
+		{specdb, "net/http", "the catalogue knows no transport"},
+		{specdb, openapi, "the catalogue does not know how it is described"},
+		{openapi, api, "the description is made from source text and links nothing it describes"},
+		{openapi, service, "the description is made from source text and links nothing it describes"},
+		{openapi, specdb, "the description is made from source text and links nothing it describes"},
+		{api + "/cmd", "github.com/swaggo/swag", "generators are no part of the service"},
+		{api + "/cmd", "github.com/getkin/kin-openapi", "validators are no part of the service"},
+		{api + "/cmd", "github.com/google/go-cmp", "test libraries are no part of the service"},
+		{api + "/cmd", "pgregory.net/rapid", "test libraries are no part of the service"},
+		{api + "/cmd", "testing", "the service is no test"},
+		{api + "/cmd", module + "/api/apitest", "the validator of tests is no part of the service"},
+	}
+}
+
+func TestLayersDependOneWay(t *testing.T) {
+	t.Parallel()
+	all := list(t, "./...")
+	if len(all) < 10 {
+		t.Fatalf("only %d packages", len(all))
+	}
+	for _, b := range bans() {
+		from := 0
+		for _, p := range all {
+			if !within(p.ImportPath, b.From) {
+				continue
+			}
+			from++
+			for _, dep := range p.Deps {
+				if within(dep, b.To) {
+					t.Errorf("%s links %s: %s", p.ImportPath, dep, b.Because)
+				}
+			}
+		}
+		if from == 0 {
+			t.Errorf("no package below %s: the rule looks at nothing", b.From)
+		}
+	}
+}
+
+// What is imported directly is held to more: the standard library itself reaches os almost everywhere.
+func TestTheTradeImportsLittle(t *testing.T) {
+	t.Parallel()
+	outside := []string{"gonum.org/v1/gonum/stat/distuv", "gonum.org/v1/gonum/mathext", module + "/service"}
+	never := map[string]string{
+		"os": "files belong to specdb", "log": "the trade writes no log", "io/fs": "files belong to specdb", "embed": "data belongs to specdb",
+		"net": "the trade knows no transport", "net/url": "the trade knows no transport", "flag": "settings belong to main",
+		"database/sql": "storage belongs to specdb", "os/exec": "the trade starts nothing", "time/tzdata": "the trade knows no clock of a place",
+	}
+	for _, p := range list(t, "./service/...") {
+		for _, dep := range p.Imports {
+			if because, bad := never[dep]; bad {
+				t.Errorf("%s imports %s: %s", p.ImportPath, dep, because)
+			}
+			if strings.Contains(strings.SplitN(dep, "/", 2)[0], ".") || within(dep, module) {
+				if !slices.ContainsFunc(outside, func(tree string) bool { return within(dep, tree) }) {
+					t.Errorf("%s imports %s: the trade stands on the standard library and distributions alone", p.ImportPath, dep)
+				}
+			}
+		}
+	}
+}
+
+// Only main brings the three layers together; black-box tests never look inside the trade.
+func TestOnlyMainKnowsAllThree(t *testing.T) {
+	t.Parallel()
+	for _, p := range list(t, "-tags", "integration", "./...") {
+		for _, dep := range p.Imports {
+			if within(p.ImportPath, module+"/api") && p.ImportPath != module+"/api/cmd/endfloat" && within(dep, module+"/specdb") {
+				t.Errorf("%s imports %s: only api/cmd/endfloat knows specdb", p.ImportPath, dep)
+			}
+		}
+		if !within(p.ImportPath, module+"/integration") {
+			continue
+		}
+		for _, dep := range slices.Concat(p.Imports, p.TestImports, p.XTestImports) {
+			if within(dep, module+"/service") || within(dep, module+"/specdb") || within(dep, module+"/api") {
+				t.Errorf("%s imports %s: it looks from outside", p.ImportPath, dep)
+			}
+		}
+	}
+}
+
+// A package says what it is for; its name says no more than it must.
+func TestPackagesAreDescribed(t *testing.T) {
+	t.Parallel()
+	dull := []string{"util", "utils", "common", "helpers", "models", "misc", "shared", "base"}
+	for _, p := range list(t, "./...") {
+		if slices.Contains(dull, path.Base(p.ImportPath)) {
+			t.Errorf("%s: a name that says nothing", p.ImportPath)
+		}
+		if len(p.GoFiles) == 0 {
+			continue
+		}
+		described := false
+		for _, name := range p.GoFiles {
+			file, err := parser.ParseFile(token.NewFileSet(), filepath.Join(p.Dir, name), nil, parser.PackageClauseOnly|parser.ParseComments)
+			if err != nil {
+				t.Fatal(err)
+			}
+			described = described || file.Doc != nil
+		}
+		if !described {
+			t.Errorf("%s has no doc comment", p.ImportPath)
+		}
+	}
+}
+
+// Nothing a package holds in a variable is written after the start: no assignment, increment or address of a package
+// variable stands in any function.
+func TestNoPackageVariableIsWritten(t *testing.T) {
+	t.Parallel()
+	for _, p := range list(t, "./...") {
+		fset := token.NewFileSet()
+		var files []*ast.File
+		vars := map[string]bool{}
+		for _, name := range p.GoFiles {
+			file, err := parser.ParseFile(fset, filepath.Join(p.Dir, name), nil, parser.SkipObjectResolution)
+			if err != nil {
+				t.Fatal(err)
+			}
+			files = append(files, file)
+			for _, v := range packageVars(file) {
+				vars[v] = true
+			}
+		}
+		for _, file := range files {
+			for _, at := range written(file, vars) {
+				t.Errorf("%s: a package variable is written", fset.Position(at))
+			}
+		}
+	}
+}
