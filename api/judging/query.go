@@ -1,0 +1,39 @@
+package judging
+
+import (
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/measure"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// valueOf reads the number or the word in a query and its unit.
+func valueOf(r *rim.Request, s *spec.Spec, bad *fault.List) ([]measure.Reading, quantity.Unit) {
+	text := r.One("value")
+	if text == "" {
+		bad.Add(wire.Query("value").Fault("missing_value", "there is no value to judge", "send value and unit"))
+		return nil, s.Unit
+	}
+	if s.Kind == spec.Category {
+		if r.One("unit") != "" {
+			bad.Add(wire.Query("unit").Fault("unit_of_wrong_kind", "this spec judges words, which have no unit", "leave unit out"))
+		}
+		if len(text) > 64 {
+			bad.Add(wire.Query("value").Fault("too_long", "this word is too long", "send at most 64 characters"))
+		}
+		return []measure.Reading{{Category: text}}, s.Unit
+	}
+	u, ok := wire.Unit(r.One("unit"), s.Unit, wire.Query("unit"), bad)
+	if !ok {
+		return nil, s.Unit
+	}
+	d, ok := wire.NumberFromText(text).In(u, wire.Query("value"), bad)
+	return []measure.Reading{{Value: d, HasValue: ok}}, u
+}
+
+// QueryWords are the parameters of the verdict on one number and of its picture, beside those of every look-up.
+func QueryWords() []string {
+	return []string{"value", "unit", "stage", "part", "rule", "guard", "how", "instrument", "standard_uncertainty", "condition"}
+}
