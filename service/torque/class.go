@@ -144,7 +144,7 @@ func trimAny(s string, prefixes ...string) string {
 	return s
 }
 
-// Classes lists the names of the classes of a system, in rising order, stainless steel last.
+// Classes lists the names of the classes of a system, in rising order, and the usual ones of stainless steel.
 func Classes(s System) []string {
 	rows := isoClasses[:]
 	if s == Unified {
@@ -156,10 +156,5 @@ func Classes(s System) []string {
 			names = append(names, r.name)
 		}
 	}
-	for _, r := range stainlessSteels {
-		for g := range strings.FieldsSeq(r.grades) {
-			names = append(names, g+"-"+r.class)
-		}
-	}
-	return names
+	return append(names, "A2-50", "A2-70", "A4-70", "A4-80")
 }

@@ -33,9 +33,9 @@ type Estimate struct {
 	Torque     float64
 	ClampForce float64
 	Geometry   Geometry
-	ProofLoad  float64 // stress under proof load times stress area
+	ProofLoad  float64 // stress under proof load times nominal stress area
 	ProofUse   float64 // share of the proof load that the clamp force takes
-	Ultimate   float64 // Rm times stress area
+	Ultimate   float64 // Rm times nominal stress area
 	Tension    float64 // ClampForce over stress area
 	Combined   float64 // equivalent stress of tension and torsion; the same as Tension for NutFactor
 	ThreadPart float64 // share of Torque that thread friction takes
@@ -63,7 +63,7 @@ func (j Joint) Arm() float64 {
 // Estimate is the clamp force and torque at which the stated share of the yield is used.
 func (j Joint) Estimate() Estimate {
 	g := j.Thread.Geometry()
-	e := Estimate{Geometry: g, ProofLoad: j.Class.Proof * g.StressArea, Ultimate: j.Class.Tensile * g.StressArea}
+	e := Estimate{Geometry: g, ProofLoad: j.Class.Proof * g.NominalArea, Ultimate: j.Class.Tensile * g.NominalArea}
 	arm := j.Arm()
 	if j.Model == NutFactor {
 		e.ClampForce = j.Utilisation * e.ProofLoad

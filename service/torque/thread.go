@@ -166,11 +166,12 @@ type Geometry struct {
 	D3             float64 // root diameter of the bolt thread
 	StressDiameter float64 // d0 = (d2 + d3)/2
 	StressArea     float64 // π/4 · d0²
+	NominalArea    float64 // as ISO 898-1 prints it, with three digits: what its loads stand on
 	RootArea       float64 // π/4 · d3²
 }
 
 // Geometry is the basic profile: d2 = d − 0.6495191 P, D1 = d − 1.0825318 P (ISO 724), d3 = d − 1.2268693 P (DIN 13-1).
-// Unified threads use a root of d − 1.299038 P, on which their published stress areas stand (ASME B1.1).
+// Unified threads use a root of d − 1.299038 P, on which their published stress areas stand (ASME B1.1); those are not rounded.
 func (t Thread) Geometry() Geometry {
 	d, p := t.Diameter, t.Pitch
 	root := 1.2268693
@@ -181,7 +182,23 @@ func (t Thread) Geometry() Geometry {
 	g.StressDiameter = (g.D2 + g.D3) / 2
 	g.StressArea = math.Pi / 4 * g.StressDiameter * g.StressDiameter
 	g.RootArea = math.Pi / 4 * g.D3 * g.D3
+	g.NominalArea = g.StressArea
+	if t.System == Metric {
+		g.NominalArea = threeDigits(g.StressArea)
+	}
 	return g
+}
+
+// threeDigits rounds a stress area of this range, from 5 to 1000 mm², to three significant digits.
+func threeDigits(area float64) float64 {
+	scale := 100.0
+	switch {
+	case area >= 100:
+		scale = 1
+	case area >= 10:
+		scale = 10
+	}
+	return math.Round(area*scale) / scale
 }
 
 // LeadAngle is φ in radians: tan φ = P/(π d2).
