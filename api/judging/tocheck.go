@@ -2,12 +2,15 @@ package judging
 
 import (
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
+	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
 	"endfloat/service/judge"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -51,6 +54,7 @@ type row struct {
 	resolved catalogue.Resolved
 	check    judge.Check
 	both     bool
+	open     []note.Note // what an engine number left open
 	at       wire.At
 	bad      fault.List
 }
@@ -72,7 +76,7 @@ func (b *batch) toRow(c *CheckRequest, at wire.At) *row {
 	r.both = axes.view == "both"
 	r.check = judge.Check{Spec: s, Undecided: r.resolved.Undecided, How: how, Stage: axes.stage, Part: axes.part, Rule: axes.rule,
 		Guard: axes.guard, Coverage: coverage, Condition: c.Condition, Defaults: b.rev.Defaults.Instruments, Policy: b.policy,
-		Today: b.today, Trace: b.trace || c.Trace}
+		Today: b.today, Trace: b.trace || c.Trace, Notes: r.open}
 	if !r.resolved.Undecided {
 		c.measured(r)
 	}
@@ -124,6 +128,29 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 	}
 	wire.CheckSelection(c.Variant, c.EngineNumber, c.Marks, r.at, bad)
 	wire.CheckEngine(b.rev, spec.Key(c.Spec), c.Variant, c.Marks, r.at, bad)
-	r.resolved = entry.Resolve(wire.ToSelection(c.Variant, c.EngineNumber, c.Marks, b.whole))
+	sel, open := b.narrow(spec.Key(c.Spec), wire.ToSelection(c.Variant, c.EngineNumber, c.Marks, b.whole), r.at, bad)
+	r.resolved = entry.Resolve(sel)
+	if len(entry.Overrides) > 0 {
+		r.open = open
+	}
 	return r.resolved.Spec
+}
+
+// narrow fills in what an engine number means in the family of a key. A number of another family is a fault; what else
+// it leaves open is said beside the verdict.
+func (b *batch) narrow(key spec.Key, sel catalogue.Selection, at wire.At, bad *fault.List) (catalogue.Selection, []note.Note) {
+	family, _, _ := strings.Cut(string(key), "/")
+	f, ok := b.rev.Family(family)
+	if !ok {
+		return sel, nil
+	}
+	sel, open := b.rev.Narrow(f, sel)
+	for _, n := range open {
+		if n.Code == "engine_number_of_other_family" {
+			bad.Add(at.Key("engine_number").Fault(n.Code, "the engine number "+rim.Quote(sel.EngineNumber)+" belongs to the family "+n.Get("family"),
+				"name the spec of that family, or leave the number out"))
+			return sel, nil
+		}
+	}
+	return sel, open
 }

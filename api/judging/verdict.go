@@ -9,6 +9,7 @@ import (
 	"endfloat/service/fault"
 	"endfloat/service/judge"
 	"endfloat/service/measure"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -93,7 +94,7 @@ func oneLine(w *Result, cautions []wire.Caution) string {
 
 // queried reads the check that an address and its query describe. Its faults are those of the query.
 func (h Handlers) queried(r *rim.Request, b *batch) (*row, error) {
-	res, err := h.specInPath(r)
+	res, open, err := h.specInPath(r, b)
 	if err != nil {
 		return nil, err
 	}
@@ -104,7 +105,7 @@ func (h Handlers) queried(r *rim.Request, b *batch) (*row, error) {
 	how, _ := wire.Word(r.One("how"), wire.Query("how"), &bad, "measured", "estimated", "check")
 	axes := b.pin(b.top)
 	c := judge.Check{Spec: s, Undecided: res.Undecided, How: how, Stage: axes.stage, Part: axes.part, Rule: axes.rule, Guard: axes.guard,
-		Condition: r.One("condition"), Unit: s.Unit, Defaults: b.rev.Defaults.Instruments, Policy: b.policy, Today: b.today}
+		Condition: r.One("condition"), Unit: s.Unit, Defaults: b.rev.Defaults.Instruments, Policy: b.policy, Today: b.today, Notes: open}
 	c.Readings, c.Unit = valueOf(r, s, &bad)
 	instrument := wire.InstrumentRequest{Kind: r.One("instrument"), StandardUncertainty: wire.NumberFromText(r.One("standard_uncertainty"))}
 	c.Instrument = instrumentOf(&instrument, c, &bad)
@@ -130,13 +131,13 @@ func (w words) query(bad *fault.List) {
 	_, _ = wire.Word(w.guard, wire.Query("guard"), bad, judge.GuardU, judge.Guard95)
 }
 
-// specInPath is the spec in the path for the engine in the query.
-func (h Handlers) specInPath(r *rim.Request) (catalogue.Resolved, error) {
+// specInPath is the spec in the path for the engine in the query, and what its number leaves open.
+func (h Handlers) specInPath(r *rim.Request, b *batch) (res catalogue.Resolved, open []note.Note, err error) {
 	key := spec.Key(r.Param("family") + "/" + r.Param("component") + "/" + r.Param("spec"))
 	entry, ok := r.Revision.Entry(key)
 	if !ok {
 		v := unknownSpec(r.Revision, key, "")
-		return catalogue.Resolved{}, fault.New(fault.NotFound, v.Code, "No"+strings.TrimPrefix(v.Detail, "no")+". "+v.Fix+".")
+		return res, nil, fault.New(fault.NotFound, v.Code, "No"+strings.TrimPrefix(v.Detail, "no")+". "+v.Fix+".")
 	}
 	var bad fault.List
 	marks := wire.MarksFromQuery(r.Query["mark"], &bad)
@@ -146,8 +147,12 @@ func (h Handlers) specInPath(r *rim.Request) (catalogue.Resolved, error) {
 	}
 	wire.CheckEngine(r.Revision, key, r.One("variant"), nil, wire.Query("variant"), &bad)
 	wire.CheckEngine(r.Revision, key, "", request, wire.Query("mark"), &bad)
+	sel, open := b.narrow(key, catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number"), Marks: marks}, wire.Query("engine_number"), &bad)
 	if v, faulty := bad.First(); faulty {
-		return catalogue.Resolved{}, rim.BadParameter(v.At.Parameter, v.Code, v.Detail, v.Fix)
+		return res, nil, rim.BadParameter(v.At.Parameter, v.Code, v.Detail, v.Fix)
 	}
-	return entry.Resolve(catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number"), Marks: marks}), nil
+	if len(entry.Overrides) == 0 {
+		open = nil
+	}
+	return entry.Resolve(sel), open, nil
 }

@@ -11,6 +11,7 @@ func (c Check) finish(r *Result) {
 		r.Basis = Derived
 	}
 	c.overdue(r)
+	r.Warnings = append(r.Warnings, c.Notes...)
 	c.whatNext(r)
 	r.Action = c.action(r)
 	if c.Trace {
