@@ -163,8 +163,14 @@ Try it:
 `)
 }
 
-// version is the module version, or the revision of the source it was built from.
+// built is the revision of the source, set by the linker where no repository is at hand (-X main.built=…); see version.
+var built string
+
+// version is the revision of the source it was built from, or else the module version.
 func version() string {
+	if built != "" {
+		return built[:min(12, len(built))]
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"
