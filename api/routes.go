@@ -88,6 +88,10 @@ func catalogueRoutes(look catalogue.Handlers) []rim.Route {
 		get(component, asJSON, params(replay, engine, []string{"unit_system"}), look.Component),
 		get(component+"/specs/:spec", orText, params(replay, engine, measures), look.Spec),
 		get(component+"/shims/:shims", asJSON, params(replay, engine, measures), look.Shims),
+		get("/v1/parts/:sku", asJSON, params(replay, []string{"unit_system"}), look.Part),
+		get("/v1/lookups", asJSON, params(replay, engine, []string{"key", "sku", "unit_system"}), look.Lookups),
+		ask("/v1/lookups", rim.Lookup, 1, look.LookupsPost),
+		get("/v1/identifications", asJSON, params(replay, []string{"engine_number"}), look.Identify),
 		get("/v1/specs", orTable, params(replay, paging, engine, []string{"q", "family", "component", "kind", "unit_system"}), look.Specs),
 	}
 }

@@ -21,6 +21,7 @@ type Component struct {
 	Specs        []wire.Spec    `json:"specs"`
 	Shims        []ShimSet      `json:"shims"`
 	Parts        []Part         `json:"parts"`
+	Warnings     []wire.Note    `json:"warnings,omitzero"`
 	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
@@ -66,7 +67,7 @@ func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	sel, err := engine(r, f)
+	sel, open, err := engine(r, f)
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -77,7 +78,8 @@ func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 	answer := Component{Key: f.Key + "/" + c.Key, Href: componentHref(f.Key, c.Key), Name: c.Name.In(r.Lang), FamilyName: f.Name.In(r.Lang),
 		Order: slices.Index(f.Components, c) + 1, Marks: c.Marks, MarkPlace: c.MarkPlace.In(r.Lang),
 		Specs: make([]wire.Spec, 0, len(c.Specs)), Shims: make([]ShimSet, 0, len(c.Shims)), Parts: make([]Part, 0, len(c.Parts)),
-		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules,
+		Warnings: wire.FromNotes(open, r.Lang, h.book)}
 	var codes collector
 	codes.add(c.Cautions...)
 	for _, e := range c.Specs {

@@ -8,11 +8,28 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
-// engine reads what the query says about an engine of the family. A variant or mark that the family does not have is a
-// fault of the parameter, which names those it has.
-func engine(r *rim.Request, f *catalogue.Family) (catalogue.Selection, error) {
+// engine reads what the query says about an engine of the family, and what its number leaves open. A variant or mark
+// that the family does not have is a fault of the parameter, which names those it has; so is the number of an engine
+// of another family.
+func engine(r *rim.Request, f *catalogue.Family) (catalogue.Selection, []note.Note, error) {
+	sel, err := named(r, f)
+	if err != nil {
+		return sel, nil, err
+	}
+	sel, open := r.Revision.Narrow(f, sel)
+	for _, n := range open {
+		if n.Code == "engine_number_of_other_family" {
+			return sel, nil, rim.BadParameter("engine_number", "bad_parameter",
+				"the engine number "+rim.Quote(sel.EngineNumber)+" belongs to the family "+n.Get("family"), "ask GET /v1/families/"+n.Get("family"))
+		}
+	}
+	return sel, open, nil
+}
+
+func named(r *rim.Request, f *catalogue.Family) (catalogue.Selection, error) {
 	sel := catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number")}
 	if sel.Variant != "" && !f.HasVariant(sel.Variant) {
 		return sel, rim.BadParameter("variant", "bad_parameter", f.Key+" has no variant "+rim.Quote(sel.Variant), knownVariants(f))

@@ -7,6 +7,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -17,6 +18,7 @@ type SpecList struct {
 	Revision      string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate  string         `json:"revision_date" example:"2026-11-01"`
 	Rules         string         `json:"rules" example:"1"`
+	Warnings      []wire.Note    `json:"warnings,omitzero"`
 	Cautions      []wire.Caution `json:"cautions"`
 } //@name SpecList
 
@@ -55,7 +57,8 @@ func (h Handlers) Specs(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	list := SpecList{Items: []wire.Spec{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+	list := SpecList{Items: []wire.Spec{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules,
+		Warnings: wire.FromNotes(fil.open, r.Lang, h.book)}
 	var codes collector
 	run, more := fil.page(r.Revision, w)
 	for _, e := range run {
@@ -82,6 +85,7 @@ type filter struct {
 	component string // within a family
 	kind      spec.Kind
 	sel       catalogue.Selection
+	open      []note.Note // what an engine number did not decide
 }
 
 func filterOf(r *rim.Request) (fil filter, err error) {
@@ -114,7 +118,7 @@ func filterOf(r *rim.Request) (fil filter, err error) {
 			return fil, unknownFilter("component", component, fil.family.NearestComponent, familyHref(familyKey))
 		}
 	}
-	fil.sel, err = engine(r, fil.family)
+	fil.sel, fil.open, err = engine(r, fil.family)
 	return fil, err
 }
 

@@ -88,6 +88,7 @@ type ShimAnswer struct {
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
 	Shims        ShimSet        `json:"shims"`
+	Warnings     []wire.Note    `json:"warnings,omitzero"`
 	Cautions     []wire.Caution `json:"cautions"`
 } //@name ShimAnswer
 
@@ -122,7 +123,7 @@ func (h Handlers) Shims(r *rim.Request) (rim.Reply, error) {
 		near, _ := f.NearestShims(key)
 		return rim.Reply{}, missing("unknown_shims", "shim set", string(key), near, componentHref(f.Key, c.Key))
 	}
-	sel, err := engine(r, f)
+	sel, open, err := engine(r, f)
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -133,7 +134,7 @@ func (h Handlers) Shims(r *rim.Request) (rim.Reply, error) {
 	var codes collector
 	shown := h.shims(e, sel, r, unit, &codes)
 	return rim.JSON(ShimAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Shims: shown,
-		Cautions: h.resolved(&codes, r)}), nil
+		Warnings: wire.FromNotes(open, r.Lang, h.book), Cautions: h.resolved(&codes, r)}), nil
 }
 
 // shims is a shim set as answers show it; its caution codes are collected.

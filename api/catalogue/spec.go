@@ -15,6 +15,7 @@ type SpecAnswer struct {
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
 	Spec         wire.Spec      `json:"spec"`
+	Warnings     []wire.Note    `json:"warnings,omitzero"`
 	Cautions     []wire.Caution `json:"cautions"`
 } //@name SpecAnswer
 
@@ -47,7 +48,7 @@ func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	sel, err := engine(r, f)
+	sel, open, err := engine(r, f)
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -58,7 +59,8 @@ func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {
 	}
 	var codes collector
 	shown := h.show(res, r, unit, &codes)
-	answer := SpecAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Spec: shown, Cautions: h.resolved(&codes, r)}
+	answer := SpecAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Spec: shown,
+		Warnings: wire.FromNotes(open, r.Lang, h.book), Cautions: h.resolved(&codes, r)}
 	if r.Media == rim.MediaText {
 		return rim.Ready(lines(answer)), nil
 	}
@@ -85,14 +87,17 @@ func (h Handlers) show(res catalogue.Resolved, r *rim.Request, unit wire.UnitCho
 	return w
 }
 
-// lines is a spec for a shell: the cautions, the most severe first, then everything in one line; alternatives follow,
-// each with the variant or mark that has it.
+// lines is a spec for a shell: the cautions, the most severe first, then everything in one line; what an engine number
+// left open and alternatives follow, each with the variant or mark that has it.
 func lines(a SpecAnswer) []byte {
 	var b strings.Builder
 	for _, c := range a.Cautions {
 		b.WriteString("! " + c.Text + "\n")
 	}
 	b.WriteString(summary(a.Spec.Display, a.Spec.Converted) + "\n")
+	for _, n := range a.Warnings {
+		b.WriteString("? " + n.Text + "\n")
+	}
 	for _, alt := range a.Spec.Alternatives {
 		b.WriteString(alt.Variant + alt.Mark + ": " + summary(alt.Display, alt.Converted) + "\n")
 	}

@@ -28,7 +28,7 @@ type sentences map[string][len(spec.Languages)]string
 
 // tables lists every table of sentences. A code may stand in one of them only.
 func tables() []sentences {
-	return []sentences{cautionSentences, words, terms, linkTitles,
+	return []sentences{cautionSentences, words, terms, linkTitles, identifySentences,
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences}
 }
 

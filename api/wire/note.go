@@ -1,5 +1,10 @@
 package wire
 
+import (
+	"endfloat/api/text"
+	"endfloat/service/note"
+)
+
 // Note is a warning, a next step or a step of a trace: a stable code, the sentence in the language asked for, and
 // the values in it.
 type Note struct {
@@ -27,3 +32,21 @@ type Band struct {
 	Lower Decimal `json:"lower,omitzero" swaggertype:"number" example:"0.08"`
 	Upper Decimal `json:"upper,omitzero" swaggertype:"number" example:"0.35"`
 } //@name Band
+
+// FromNote is a note with its sentence.
+func FromNote(n note.Note, lang string, book *text.Book) Note {
+	w := Note{Code: n.Code, Text: book.Note(lang, n), Params: make([]Param, len(n.Params))}
+	for i, p := range n.Params {
+		w.Params[i] = Param{Name: p.Name, Value: p.Value, Unit: string(p.Unit)}
+	}
+	return w
+}
+
+// FromNotes are notes with their sentences; nil for none.
+func FromNotes(list []note.Note, lang string, book *text.Book) []Note {
+	var out []Note
+	for _, n := range list {
+		out = append(out, FromNote(n, lang, book))
+	}
+	return out
+}
