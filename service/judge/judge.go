@@ -98,7 +98,7 @@ type Check struct {
 	Policy     spec.JudgePolicy
 	Today      string // date by which a review may be overdue
 	Trace      bool
-	Notes      []note.Note // warnings that come with the question, such as what an engine number left open
+	Notes      []note.Note    // warnings that come with the question, such as what an engine number left open
 	Shift      quantity.Exact // added to what every place says, in the unit of the spec: a prediction after a change
 }
 
