@@ -36,7 +36,7 @@ func bench(b *testing.B, h http.Handler, status int, header ...string) {
 
 // BenchmarkBare is a handler that writes the same bytes with one header field: what the others are held against.
 func BenchmarkBare(b *testing.B) {
-	h, _ := demo(b)
+	h, _ := bare(b)
 	w := httptest.NewRecorder()
 	h.ServeHTTP(w, httptest.NewRequest("GET", benchTarget, nil))
 	body, media := w.Body.Bytes(), []string{"application/json"}
@@ -48,17 +48,17 @@ func BenchmarkBare(b *testing.B) {
 }
 
 func BenchmarkSpecGET(b *testing.B) {
-	h, _ := demo(b)
+	h, _ := bare(b)
 	bench(b, h, 200)
 }
 
 func BenchmarkSpecGETBrowser(b *testing.B) {
-	h, _ := demo(b)
+	h, _ := bare(b)
 	bench(b, h, 200, "Accept", "application/json, text/plain, */*", "Accept-Language", "de-DE,de;q=0.9,en-US;q=0.8,en;q=0.7")
 }
 
 func Benchmark304(b *testing.B) {
-	h, _ := demo(b)
+	h, _ := bare(b)
 	w := httptest.NewRecorder()
 	h.ServeHTTP(w, httptest.NewRequest("GET", benchTarget, nil))
 	bench(b, h, 304, "If-None-Match", w.Header().Get("ETag"))
@@ -66,7 +66,7 @@ func Benchmark304(b *testing.B) {
 
 // BenchmarkMiss is a look-up that nobody asked for before.
 func BenchmarkMiss(b *testing.B) {
-	h, _ := demo(b)
+	h, _ := bare(b)
 	r := httptest.NewRequest("GET", benchTarget, nil)
 	b.ReportAllocs()
 	for b.Loop() {

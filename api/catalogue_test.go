@@ -10,14 +10,22 @@ import (
 	"testing"
 
 	"endfloat/api"
+	"endfloat/api/apitest"
 	"endfloat/api/text"
 	"endfloat/service/catalogue"
 	"endfloat/service/spec"
 	"endfloat/specdb"
 )
 
-// demo is the service over the embedded catalogue.
+// demo is the service over the embedded catalogue; every exchange is held against the OpenAPI file.
 func demo(t testing.TB) (http.Handler, *catalogue.Revision) {
+	t.Helper()
+	h, rev := bare(t)
+	return apitest.Handler(t, h), rev
+}
+
+// bare is demo without the check.
+func bare(t testing.TB) (http.Handler, *catalogue.Revision) {
 	t.Helper()
 	source, err := specdb.Embedded()
 	if err != nil {

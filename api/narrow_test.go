@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"endfloat/api"
+	"endfloat/api/apitest"
 	"endfloat/service/catalogue"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
@@ -39,7 +40,7 @@ func carrier(t *testing.T) http.Handler {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return h
+	return apitest.Handler(t, h)
 }
 
 func TestTheEngineNarrowsASpec(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"endfloat/api"
+	"endfloat/api/apitest"
 	"endfloat/service/catalogue"
 	"endfloat/service/spec"
 )
@@ -32,7 +33,7 @@ func serve(t *testing.T) http.Handler {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return h
+	return apitest.Handler(t, h)
 }
 
 func do(h http.Handler, method, target string, header ...string) *httptest.ResponseRecorder {

@@ -1,0 +1,175 @@
+package api_test
+
+import (
+	"encoding/json"
+	"net/http"
+	"net/http/httptest"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func TestEverySKUAnswers(t *testing.T) {
+	t.Parallel()
+	h, rev := demo(t)
+	if len(rev.SKUs()) < 5 {
+		t.Fatalf("only %d SKUs", len(rev.SKUs()))
+	}
+	for _, sku := range rev.SKUs() {
+		var a struct {
+			Part struct {
+				SKU, Name  string
+				Fits       []struct{ Href string }
+				Sizes      []struct{ Display string }
+				Companions []struct{ SKU, Href string }
+				Successor  struct{ SKU, Href string }
+			}
+			Cautions []caution
+		}
+		fetch(t, h, "/v1/parts/"+sku, &a)
+		if a.Part.SKU != sku || a.Part.Name == "" || len(a.Part.Fits)+len(a.Part.Sizes) == 0 || len(a.Cautions) == 0 {
+			t.Errorf("%+v", a)
+		}
+		for _, f := range a.Part.Fits {
+			if w := do(h, "HEAD", f.Href); w.Code != 200 {
+				t.Errorf("%s fits %s, which is %d", sku, f.Href, w.Code)
+			}
+		}
+		if s := a.Part.Successor; s.SKU != "" {
+			if w := do(h, "HEAD", s.Href); w.Code != 200 || s.SKU == sku {
+				t.Errorf("%s is followed by %+v: %d", sku, s, w.Code)
+			}
+		}
+	}
+	if w := do(h, "GET", "/v1/parts/PL-SH-1OO"); w.Code != 404 || !strings.Contains(w.Body.String(), "unknown_part") || !strings.Contains(w.Body.String(), "PL-SH-100") {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+}
+
+type lookups struct {
+	Items []struct {
+		Asked, Found, Nearest string
+		Spec                  shownSpec
+		Part                  struct{ SKU string }
+	}
+	Cautions []caution
+}
+
+func checkLookups(t *testing.T, list lookups) {
+	t.Helper()
+	var got []string
+	for _, i := range list.Items {
+		got = append(got, i.Asked+" "+i.Found+" "+i.Spec.Key+i.Part.SKU+i.Nearest)
+	}
+	want := []string{"pl-85/counter-shaft/key-bolt spec pl-85/counter-shaft/key-bolt", "pl-85/counter-shaft/axail-play nothing pl-85/counter-shaft/axial-play",
+		"PL-SH-100 part PL-SH-100", "none-such-sku nothing "}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+	if len(list.Cautions) == 0 || list.Cautions[0].Code != "left_hand_thread" {
+		t.Errorf("%+v", list.Cautions)
+	}
+}
+
+func TestLookupsKeepTheOrderAsked(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	var list lookups
+	fetch(t, h, "/v1/lookups?key=pl-85/counter-shaft/key-bolt,%20pl-85/counter-shaft/axail-play&sku=PL-SH-100,none-such-sku", &list)
+	checkLookups(t, list)
+	w := post(h, "/v1/lookups", `{"keys":["pl-85/counter-shaft/key-bolt","pl-85/counter-shaft/axail-play"],"skus":["PL-SH-100","none-such-sku"]}`)
+	list = lookups{}
+	if err := json.Unmarshal(w.Body.Bytes(), &list); err != nil || w.Code != 200 || w.Header().Get("Cache-Control") != "no-store" {
+		t.Fatalf("%d %v %s", w.Code, w.Header(), w.Body)
+	}
+	checkLookups(t, list)
+}
+
+// post sends a JSON body.
+func post(h http.Handler, target, body string) *httptest.ResponseRecorder {
+	r := httptest.NewRequest("POST", target, strings.NewReader(body))
+	r.Header.Set("Content-Type", "application/json")
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	return w
+}
+
+func TestLookupsAreBounded(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	many := func(n int) string { return strings.Repeat(`"x",`, n-1) + `"x"` }
+	for _, row := range []struct {
+		name, method, target, body string
+		status                     int
+		code                       string
+	}{
+		{"exactly fifty in the address", "GET", "/v1/lookups?key=" + strings.Repeat("x,", 49) + "x", "", 200, ""},
+		{"one more", "GET", "/v1/lookups?key=" + strings.Repeat("x,", 50) + "x", "", 400, "too_many"},
+		{"nothing", "GET", "/v1/lookups", "", 400, "missing_parameter"},
+		{"commas alone", "GET", "/v1/lookups?key=,,", "", 400, "missing_parameter"},
+		{"exactly five hundred in a body", "POST", "/v1/lookups", `{"keys":[` + many(500) + `]}`, 200, ""},
+		{"one more", "POST", "/v1/lookups", `{"keys":[` + many(250) + `],"skus":[` + many(251) + `]}`, 422, "too_many"},
+		{"nothing", "POST", "/v1/lookups", `{}`, 422, "nothing_asked"},
+		{"empty key", "POST", "/v1/lookups", `{"keys":[""]}`, 422, "bad_key"},
+		{"unknown system", "POST", "/v1/lookups", `{"keys":["x"],"unit_system":"troy"}`, 422, "unknown_word"},
+		{"unknown key of the body", "POST", "/v1/lookups", `{"key":["x"]}`, 400, "unknown_key"},
+	} {
+		t.Run(row.method+" "+row.name, func(t *testing.T) {
+			t.Parallel()
+			w := do(h, row.method, row.target)
+			if row.method == "POST" {
+				w = post(h, row.target, row.body)
+			}
+			if w.Code != row.status || !strings.Contains(w.Body.String(), row.code) {
+				t.Errorf("%d %.300s", w.Code, w.Body)
+			}
+		})
+	}
+}
+
+func TestIdentifications(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for _, row := range []struct{ name, number, outcome, variant string }{
+		{"first of a run", "PLC+1", "match", "a"},
+		{"last of a run", "plc-7000", "match", "a"},
+		{"first of the next", "PLC+7001", "match", "b"},
+		{"longest prefix first", "PLCX+5", "match", "b"},
+		{"before the first", "PLC+0", "not_covered", ""},
+		{"no such prefix", "ZZZ+5", "none", ""},
+		{"look-alike characters are no match", "PLC+7O01", "none", ""},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			var id struct {
+				Outcome    string
+				Candidates []struct{ Family, Variant string }
+				Why        []struct{ Text string }
+			}
+			fetch(t, h, "/v1/identifications?engine_number="+row.number, &id)
+			if id.Outcome != row.outcome || len(id.Why) == 0 || row.variant != "" && (len(id.Candidates) != 1 || id.Candidates[0].Variant != row.variant) {
+				t.Errorf("%+v", id)
+			}
+		})
+	}
+	if w := do(h, "GET", "/v1/identifications"); w.Code != 400 {
+		t.Errorf("without a number: %d", w.Code)
+	}
+}
+
+func TestAnEngineNumberNarrows(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	const at = "/v1/families/pl-85/components/counter-shaft"
+	for query, want := range map[string]string{"engine_number=ZZZ9": "engine_number_unknown", "engine_number=PLC0": "engine_number_not_covered",
+		"engine_number=PLC9&variant=b": "variant_differs_from_number", "engine_number=PLC9": ""} {
+		var a struct{ Warnings []struct{ Code, Text string } }
+		fetch(t, h, at+"?"+query, &a)
+		if want == "" && len(a.Warnings) > 0 || want != "" && (len(a.Warnings) != 1 || a.Warnings[0].Code != want || a.Warnings[0].Text == want) {
+			t.Errorf("%s: %+v", query, a.Warnings)
+		}
+	}
+	if w := do(h, "GET", at+"?engine_number=OVM1000"); w.Code != 400 || !strings.Contains(w.Body.String(), "ov-120") {
+		t.Errorf("the number of another family: %d %s", w.Code, w.Body)
+	}
+}
