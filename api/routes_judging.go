@@ -21,6 +21,7 @@ func ask(path string, class rim.Class, cost int, h rim.Handler) rim.Route {
 func judgingRoutes(bench judging.Handlers) []rim.Route {
 	evaluations := ask("/v1/evaluations", rim.Judge, 5, bench.Evaluate)
 	evaluations.Body, evaluations.Query = batchBody, params(replay, form)
+	evaluations.Media, evaluations.Reads = orTable, orTable
 	const one = "/v1/families/:family/components/:component/specs/:spec"
 	return []rim.Route{
 		get("/v1/instruments", asJSON, replay, bench.Instruments),

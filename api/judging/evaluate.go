@@ -14,11 +14,11 @@ import (
 // Evaluate answers POST /v1/evaluations.
 //
 //	@Summary		Verdicts on readings
-//	@Description	Judges up to 5,000 checks, each readings against a spec of the catalogue or one that the caller brings. Order is kept, ids are echoed, and a row that cannot be read is not_judged with its problem and fails no other. Exactly one of spec and caller_spec stands in a check, and exactly one of value, repeats, blades and category in a reading.
+//	@Description	Judges up to 5,000 checks, each readings against a spec of the catalogue or one that the caller brings. Order is kept, ids are echoed, and a row that cannot be read is not_judged with its problem and fails no other. Exactly one of spec and caller_spec stands in a check, and exactly one of value, repeats, blades and category in a reading. A table has the columns id, spec, variant, engine_number, stage, part, how, unit, reading_1 to reading_8, instrument, standard_uncertainty, accuracy, accuracy_percent, kind, spec_unit, lower, upper, target, target_policy, wear_lower, wear_upper, plausible_lower and plausible_upper, in any order, and up to 10,000 rows; a cell of a reading is 0.15, repeats 0.15 0.16, or blades 0.10:free 0.15:drag 0.20:forced. The counts stand in the header Evaluation-Summary too.
 //	@ID				evaluate
 //	@Tags			judging
-//	@Accept			json
-//	@Produce		json
+//	@Accept			json,text/csv
+//	@Produce		json,text/csv
 //	@Param			body		body		EvaluationRequest	true	"the checks"
 //	@Param			lang		query		string				false	"language of the texts"	Enums(en, de, fr, it, es)
 //	@Param			format		query		string				false	"form of the answer"	Enums(json, csv)
@@ -28,23 +28,46 @@ import (
 //	@Success		200			{object}	EvaluationAnswer
 //	@Router			/v1/evaluations [post]
 func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
-	var req EvaluationRequest
-	if err := r.Decode(&req); err != nil {
-		return rim.Reply{}, err
-	}
-	b, err := h.toBatch(&req, r)
+	f, err := formOf(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	rows := make([]*row, len(req.Checks))
-	for i := range req.Checks {
-		rows[i] = b.toRow(&req.Checks[i], wire.At("/checks/"+strconv.Itoa(i)))
+	b, rows, err := h.asked(r, f)
+	if err != nil {
+		return rim.Reply{}, err
 	}
 	answer, err := h.judged(r, b, rows)
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	return rim.JSON(answer), nil
+	reply := rim.JSON(answer)
+	if r.Media == rim.MediaCSV {
+		reply = rim.Ready(answer.table(f))
+	}
+	reply.Header = append(reply.Header, answer.Summary.header())
+	return reply, nil
+}
+
+// asked reads the checks of a body, JSON or a table.
+func (h Handlers) asked(r *rim.Request, f form) (*batch, []*row, error) {
+	if r.BodyMedia == rim.MediaCSV {
+		b := h.batch(r)
+		rows, err := b.tableOf(r.Body, f)
+		return b, rows, err
+	}
+	var req EvaluationRequest
+	if err := r.Decode(&req); err != nil {
+		return nil, nil, err
+	}
+	b, err := h.toBatch(&req, r)
+	if err != nil {
+		return nil, nil, err
+	}
+	rows := make([]*row, len(req.Checks))
+	for i := range req.Checks {
+		rows[i] = b.toRow(&req.Checks[i], wire.At("/checks/"+strconv.Itoa(i)))
+	}
+	return b, rows, nil
 }
 
 // toBatch reads what stands at the top of a request. Its faults are those of the whole request.

@@ -141,6 +141,11 @@ func (h Handlers) problem(w *Result, r *row, s *spec.Spec, lang string) {
 	w.Verdict, w.Action = string(judge.NotJudged), string(judge.Ask)
 	doc, _ := problem.Of(r.bad.Err(), "")
 	w.Problem = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
+	for i := range w.Problem.Errors {
+		if e := &w.Problem.Errors[i]; r.line > 0 && e.Pointer != nil {
+			e.Row, e.Column, e.Pointer = r.line, r.columnOf(*e.Pointer), nil
+		}
+	}
 	if v, ok := r.bad.First(); ok {
 		w.Problem.Code, w.Problem.Detail = v.Code, v.Detail
 	}

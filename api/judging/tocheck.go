@@ -56,6 +56,9 @@ type row struct {
 	both     bool
 	open     []note.Note // what an engine number left open
 	at       wire.At
+	line     int      // of a table, from 1
+	readings []string // the columns of its readings
+	oneUnit  bool     // a table whose spec is in the unit of the readings
 	bad      fault.List
 }
 

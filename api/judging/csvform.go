@@ -1,0 +1,103 @@
+package judging
+
+import (
+	"slices"
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+)
+
+// form is how a table is written: what stands between its cells and what marks its decimals.
+type form struct {
+	delimiter rune
+	comma     bool // decimal comma
+}
+
+// formOf reads the declared form; nothing is guessed from the cells.
+func formOf(r *rim.Request) (form, error) {
+	f := form{delimiter: ','}
+	switch word := r.One("delimiter"); word {
+	case "", "comma":
+	case "semicolon":
+		f.delimiter = ';'
+	case "tab":
+		f.delimiter = '\t'
+	default:
+		return f, badForm("delimiter", word, "comma", "semicolon", "tab")
+	}
+	switch word := r.One("decimal"); word {
+	case "", "point":
+	case "comma":
+		f.comma = true
+	default:
+		return f, badForm("decimal", word, "point", "comma")
+	}
+	return f, nil
+}
+
+func badForm(name, word string, words ...string) error {
+	return rim.BadParameter(name, "bad_parameter", rim.Quote(word)+" is none of the words that "+name+" takes", "send one of: "+strings.Join(words, ", "))
+}
+
+// number is a cell as a JSON number would be written. ok is false where the cell has the mark that was not declared.
+func (f form) number(cell string) (text string, ok bool) {
+	if !f.comma {
+		return cell, true
+	}
+	return strings.Replace(cell, ",", ".", 1), !strings.Contains(cell, ".")
+}
+
+// show is an exact number as a cell.
+func (f form) show(d wire.Decimal) string {
+	if d.IsZero() {
+		return ""
+	}
+	s := d.Quantity().String()
+	if f.comma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return s
+}
+
+// inColumns are the columns that a table of checks may have.
+var inColumns = slices.Concat([]string{"id", "spec", "variant", "engine_number", "stage", "part", "how", "unit"}, readingColumns, []string{
+	"instrument", "standard_uncertainty", "accuracy", "accuracy_percent", "kind", "spec_unit", "lower", "upper", "target", "target_policy",
+	"wear_lower", "wear_upper", "plausible_lower", "plausible_upper"})
+
+var readingColumns = []string{"reading_1", "reading_2", "reading_3", "reading_4", "reading_5", "reading_6", "reading_7", "reading_8"}
+
+// specColumns are the columns that make a caller's own spec.
+var specColumns = []string{"kind", "spec_unit", "lower", "upper", "target", "target_policy", "wear_lower", "wear_upper", "plausible_lower", "plausible_upper"}
+
+// columnOf is the column that a place in a check came from.
+func (r *row) columnOf(pointer string) string {
+	_, rest, _ := strings.Cut(strings.TrimPrefix(pointer, "/checks/"), "/")
+	if tail, found := strings.CutPrefix(rest, "readings/"); found {
+		index, _, _ := strings.Cut(tail, "/")
+		for i, column := range r.readings {
+			if index == itoa(i) {
+				return column
+			}
+		}
+		return readingColumns[0]
+	}
+	for _, m := range [...]struct{ pointer, column string }{
+		{"caller_spec/kind", "kind"}, {"caller_spec/unit", "spec_unit"}, {"caller_spec/band/upper", "upper"}, {"caller_spec/band", "lower"},
+		{"caller_spec/target_policy", "target_policy"}, {"caller_spec/target", "target"}, {"caller_spec/wear_limit/upper", "wear_upper"},
+		{"caller_spec/wear_limit", "wear_lower"}, {"caller_spec/plausible/upper", "plausible_upper"}, {"caller_spec/plausible", "plausible_lower"},
+		{"caller_spec", "lower"}, {"instrument/standard_uncertainty", "standard_uncertainty"}, {"instrument/accuracy_percent", "accuracy_percent"},
+		{"instrument/accuracy", "accuracy"}, {"instrument", "instrument"}, {"readings", readingColumns[0]},
+	} {
+		if rest == m.pointer || strings.HasPrefix(rest, m.pointer+"/") {
+			if m.column == "spec_unit" && r.oneUnit {
+				return "unit"
+			}
+			return m.column
+		}
+	}
+	if slices.Contains(inColumns, rest) {
+		return rest
+	}
+	return "spec"
+}
