@@ -41,7 +41,7 @@ func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 		}}
 	table = slices.Concat(
 		serviceRoutes(face.New(book, deps.Catalogue, about)),
-		catalogueRoutes(catalogue.New(book)),
+		catalogueRoutes(catalogue.New(book, deps.Catalogue)),
 		judgingRoutes(judging.New(book, time.Now)),
 	)
 	return table
@@ -92,6 +92,7 @@ func catalogueRoutes(look catalogue.Handlers) []rim.Route {
 		get("/v1/lookups", asJSON, params(replay, engine, []string{"key", "sku", "unit_system"}), look.Lookups),
 		ask("/v1/lookups", rim.Lookup, 1, look.LookupsPost),
 		get("/v1/identifications", asJSON, params(replay, []string{"engine_number"}), look.Identify),
+		get("/v1/catalogue", asJSON, replay, look.Revision),
 		get("/v1/specs", orTable, params(replay, paging, engine, []string{"q", "family", "component", "kind", "unit_system"}), look.Specs),
 	}
 }

@@ -2,7 +2,7 @@
 //
 // It decides how the read model is shown and how a query narrows it. It refuses to know how readings are judged.
 //
-//	look := catalogue.New(book)
+//	look := catalogue.New(book, source)
 //	reply, err := look.Spec(request) // the spec in the path, for the engine in the query
 package catalogue
 
@@ -17,10 +17,13 @@ import (
 )
 
 // Handlers answer look-ups. They are safe for concurrent use.
-type Handlers struct{ book *text.Book }
+type Handlers struct {
+	book   *text.Book
+	source catalogue.Source
+}
 
 // New makes the handlers.
-func New(book *text.Book) Handlers { return Handlers{book} }
+func New(book *text.Book, source catalogue.Source) Handlers { return Handlers{book, source} }
 
 // family is the family in the path.
 func family(r *rim.Request) (*catalogue.Family, error) {
