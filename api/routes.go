@@ -93,6 +93,7 @@ func catalogueRoutes(look catalogue.Handlers) []rim.Route {
 		ask("/v1/lookups", rim.Lookup, 1, look.LookupsPost),
 		get("/v1/identifications", asJSON, params(replay, []string{"engine_number"}), look.Identify),
 		get("/v1/catalogue", asJSON, replay, look.Revision),
+		get("/v1/catalogue/changes", asJSON, params(replay, paging, []string{"from", "to", "family"}), look.Changes),
 		get("/v1/specs", orTable, params(replay, paging, engine, []string{"q", "family", "component", "kind", "unit_system"}), look.Specs),
 	}
 }
