@@ -27,5 +27,6 @@ func judgingRoutes(bench judging.Handlers) []rim.Route {
 		get("/v1/instruments", asJSON, replay, bench.Instruments),
 		get(one+"/verdict", orText, params(replay, engine, judging.QueryWords()), bench.Verdict),
 		evaluations,
+		ask("/v1/closures", rim.Judge, 2, bench.Close),
 	}
 }

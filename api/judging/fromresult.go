@@ -107,21 +107,13 @@ func guardOf(c judge.Check) string {
 	return judge.GuardU
 }
 
-// notes puts notes into words.
+// notes puts notes into words; an empty list stays one.
 func (h Handlers) notes(list []note.Note, lang string) []wire.Note {
 	out := make([]wire.Note, len(list))
 	for i, n := range list {
-		out[i] = h.note(n, lang)
+		out[i] = wire.FromNote(n, lang, h.book)
 	}
 	return out
-}
-
-func (h Handlers) note(n note.Note, lang string) wire.Note {
-	w := wire.Note{Code: n.Code, Text: h.book.Note(lang, n), Params: make([]wire.Param, len(n.Params))}
-	for i, p := range n.Params {
-		w.Params[i] = wire.Param{Name: p.Name, Value: p.Value, Unit: string(p.Unit)}
-	}
-	return w
 }
 
 // views says what each party of a dispute can prove.

@@ -121,6 +121,13 @@ func (l *List) First() (v Violation, ok bool) {
 	return l.items[0], true
 }
 
+// Each calls f with every violation that is listed, in their order.
+func (l *List) Each(f func(Violation)) {
+	for _, v := range l.items {
+		f(v)
+	}
+}
+
 // Err is nil, or an Invalid error with all that was added.
 func (l *List) Err() error {
 	if l.Len() == 0 {

@@ -1,0 +1,169 @@
+package judging
+
+import (
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/text"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/judge"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// shared are the members of a closure that both measurements use; they stand at the top.
+var shared = []string{"spec", "caller_spec", "variant", "engine_number", "marks", "unit"}
+
+// lifted moves a violation of a shared member from a measurement to the top, where the member stands.
+func lifted(v fault.Violation, from string) fault.Violation {
+	rest, found := strings.CutPrefix(v.At.Pointer, from+"/")
+	if v.At.Pointer == from {
+		v.At = fault.Place{Root: true}
+		return v
+	}
+	if !found {
+		return v
+	}
+	for _, name := range shared {
+		if rest == name || strings.HasPrefix(rest, name+"/") {
+			v.At.Pointer = "/" + rest
+		}
+	}
+	return v
+}
+
+// change reads what was fitted, in the unit of the spec.
+func (b *batch) change(req *ClosureRequest, s *spec.Spec, u quantity.Unit, bad *fault.List) judge.Change {
+	pieces := len(req.Removed)+len(req.Fitted) > 0
+	if pieces == req.Added.Present() {
+		bad.Add(wire.At("/added").Fault("one_change", "the change is said once", "send added, or removed and fitted"))
+		return judge.Change{}
+	}
+	ch := judge.Change{PerMM: b.perMM(req, s, bad)}
+	if !pieces {
+		d, _ := req.Added.In(u, "/added", bad)
+		ch.Added, _ = quantity.In(d, u, s.Unit)
+		su := uncertaintyOf(req.AddedU, "/added_standard_uncertainty", bad) * perUnit(u, s.Unit)
+		ch.Variance = su * su
+		return ch
+	}
+	if req.AddedU.Present() {
+		bad.Add(wire.At("/added_standard_uncertainty").Fault("one_change", "the pieces have their own uncertainties", "leave it out"))
+	}
+	for _, side := range [...]struct {
+		key  string
+		sign int64
+		list []ClosurePieceRequest
+	}{{"removed", -1, req.Removed}, {"fitted", 1, req.Fitted}} {
+		at := wire.At("/" + side.key)
+		if !wire.Limit(len(side.list), MaxPlaces, at, bad) {
+			continue
+		}
+		for i := range side.list {
+			x, variance := side.list[i].read(u, s.Unit, at.Index(i), bad)
+			ch.Added = ch.Added.Add(x.MulInt(side.sign))
+			ch.Variance += variance
+		}
+	}
+	return ch
+}
+
+// read is the thickness of a piece with its variance: its own uncertainty, else ± its tolerance taken as even.
+func (p *ClosurePieceRequest) read(u, to quantity.Unit, at wire.At, bad *fault.List) (quantity.Exact, float64) {
+	d, ok := p.Thickness.In(u, at.Key("thickness"), bad)
+	if ok && d.Sign() <= 0 {
+		bad.Add(at.Key("thickness").Fault("not_positive", "no shim is "+d.String()+" thick", "send a thickness over 0"))
+	}
+	if p.Tolerance.Present() && p.StandardU.Present() {
+		bad.Add(at.Fault("several_uncertainties", "a piece is declared by one figure", "send one of tolerance and standard_uncertainty"))
+	}
+	tol := uncertaintyOf(p.Tolerance, at.Key("tolerance"), bad) * perUnit(u, to)
+	su := uncertaintyOf(p.StandardU, at.Key("standard_uncertainty"), bad) * perUnit(u, to)
+	x, _ := quantity.In(d, u, to)
+	if p.MeasuredThickness {
+		tol = 0
+	}
+	return x, su*su + tol*tol/3
+}
+
+func uncertaintyOf(n wire.Number, at wire.At, bad *fault.List) float64 {
+	if !n.Present() {
+		return 0
+	}
+	d, ok := n.Decimal(at, 9, bad)
+	if ok && d.Sign() < 0 {
+		bad.Add(at.Fault("negative", "an uncertainty is never negative", "send 0 or more"))
+	}
+	return d.Float64()
+}
+
+func perUnit(from, to quantity.Unit) float64 {
+	x, ok := quantity.In(quantity.NewDecimal(1, 0), from, to)
+	if !ok {
+		return 1
+	}
+	return x.Float64()
+}
+
+// perMM is the change of the spec per unit of thickness: as asked, else that of the shim set that adjusts it, else −1.
+func (b *batch) perMM(req *ClosureRequest, s *spec.Spec, bad *fault.List) quantity.Exact {
+	if req.Change.Present() {
+		d, ok := req.Change.Decimal("/change", 9, bad)
+		if ok && (d.Sign() == 0 || d.Cmp(quantity.NewDecimal(100, 0)) > 0 || d.Cmp(quantity.NewDecimal(-100, 0)) < 0) {
+			bad.Add(wire.At("/change").Fault("out_of_range", d.String()+" is no change per unit of thickness", "send -1 for a plain stack"))
+		}
+		return d.Exact()
+	}
+	plain := quantity.Int(-1)
+	entry, ok := b.rev.Shims(s.AdjustedBy)
+	if !ok {
+		return plain
+	}
+	var found []quantity.Decimal
+	for _, p := range entry.Base.Places {
+		for _, e := range p.PerMM {
+			if e.Spec == s.Key && (req.Place == "" || req.Place == p.ID) {
+				found = append(found, e.Change)
+			}
+		}
+	}
+	if len(found) == 0 && req.Place != "" {
+		bad.Add(wire.At("/place").Fault("unknown_place", "no place "+rim.Quote(req.Place)+" of the shims changes this spec", "GET the shim set "+string(s.AdjustedBy)))
+		return plain
+	}
+	for _, d := range found {
+		if d.Cmp(found[0]) != 0 {
+			bad.Add(wire.At("/place").Fault("missing_place", "the places of the shims change this spec differently", "name the place, or send change"))
+			return plain
+		}
+	}
+	if len(found) == 0 {
+		return plain
+	}
+	return found[0].Exact()
+}
+
+// fromClosing is a closing as answers show it.
+func (h Handlers) fromClosing(k judge.Closing, ch judge.Change, s *spec.Spec, lang string) ClosureAnswer {
+	d := s.Decimals
+	exact := func(x quantity.Exact, has bool) wire.Decimal { return wire.DecIf(x.Print(d, 2), has) }
+	a := ClosureAnswer{Outcome: string(k.Outcome), UndecidedBecause: k.Because, Explained: k.Outcome == judge.Explained, Unit: string(s.Unit),
+		Before: exact(k.Before, k.HasResidual), After: exact(k.Then, k.HasResidual), Expected: exact(k.Expected, k.HasResidual),
+		Residual: exact(k.Residual, k.HasResidual), Added: exact(ch.Added, true), Change: wire.Dec(ch.PerMM.Print(0, 9)),
+		Suspects: h.notes(k.Suspects, lang), Next: h.notes(k.Next, lang)}
+	if k.HasStandard {
+		a.StandardU, a.ExpandedU = wire.Dec(quantity.FromFloat(k.Standard).Print(d, 4)), wire.Dec(quantity.FromFloat(k.Expanded).Print(d, 4))
+	}
+	switch {
+	case k.HasResidual && k.HasStandard:
+		a.Text = h.say(lang, "closure_"+a.Outcome, note.Qty("residual", a.Residual.Quantity(), s.Unit),
+			note.Str("bound", "± "+text.Value(quantity.FromFloat(k.Expanded).Print(d, 2).String(), s.Unit)))
+	case k.Outcome == judge.Explained:
+		a.Text = h.say(lang, "closure_exact")
+	default:
+		a.Text = h.say(lang, "verdict_not_judged", note.Str("reason", h.book.Word(lang, "because_"+k.Because)))
+	}
+	return a
+}
