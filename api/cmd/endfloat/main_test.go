@@ -1,0 +1,189 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// TestMain lets the test program stand in for the command, so that signals and exit codes are the real ones.
+func TestMain(m *testing.M) {
+	if os.Getenv("BE_ENDFLOAT") == "1" {
+		main()
+		return
+	}
+	os.Exit(m.Run())
+}
+
+// start runs the command as a process of its own and waits until it serves.
+func start(t *testing.T, env []string, args ...string) (cmd *exec.Cmd, base string) {
+	t.Helper()
+	cmd = exec.Command(os.Args[0], args...)
+	cmd.Env = append(append(os.Environ(), "BE_ENDFLOAT=1"), env...)
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = cmd.Process.Kill() }) // it has ended by then unless the test failed
+	line, err := bufio.NewReader(out).ReadString('\n')
+	if err != nil {
+		t.Fatalf("%q %v", line, err)
+	}
+	return cmd, strings.TrimSpace(strings.TrimPrefix(line, "endfloat: serving on "))
+}
+
+func body(t *testing.T, address string) (int, string) {
+	t.Helper()
+	resp, err := http.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	b, err := io.ReadAll(resp.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return resp.StatusCode, string(b)
+}
+
+func TestServesWithoutAnyFlagAndEndsOnSIGTERM(t *testing.T) {
+	t.Parallel()
+	began := time.Now()
+	cmd, base := start(t, []string{"ENDFLOAT_ADDR=127.0.0.1:0"})
+	if took := time.Since(began); took > 5*time.Second {
+		t.Errorf("took %v to serve", took)
+	}
+	if !regexp.MustCompile(`^http://127\.0\.0\.1:[1-9][0-9]*$`).MatchString(base) {
+		t.Fatalf("serving on %q", base)
+	}
+	if status, text := body(t, base+"/v1/families/pl-85/components/counter-shaft/specs/axial-play"); status != 200 || !strings.Contains(text, `"lower":0.08`) {
+		t.Errorf("%d %s", status, text)
+	}
+	if err := cmd.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Errorf("ended with %v", err)
+	}
+}
+
+func TestASlowRequestIsAnsweredWhileDraining(t *testing.T) {
+	t.Parallel()
+	cmd, base := start(t, nil, "--addr", "127.0.0.1:0")
+	conn, err := net.Dial("tcp", strings.TrimPrefix(base, "http://"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close()
+	// Half a body keeps the request under way.
+	if _, err := io.WriteString(conn, "POST /v1/lookups HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 48\r\n\r\n{\"keys\":["); err != nil {
+		t.Fatal(err)
+	}
+	if status, _ := body(t, base+"/livez"); status != 200 {
+		t.Fatal(status)
+	}
+	if err := cmd.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	// The listener closes first; only then is the rest of the body sent.
+	for tries := 0; tries < 500; tries++ {
+		c, err := net.DialTimeout("tcp", strings.TrimPrefix(base, "http://"), time.Second)
+		if err != nil {
+			break
+		}
+		_ = c.Close()
+	}
+	if _, err := io.WriteString(conn, `"pl-85/counter-shaft/axial-play"]}     `); err != nil {
+		t.Fatal(err)
+	}
+	resp, err := http.ReadResponse(bufio.NewReader(conn), nil)
+	if err != nil || resp.StatusCode != 200 {
+		t.Errorf("%v %v", resp, err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Errorf("ended with %v", err)
+	}
+}
+
+func TestArguments(t *testing.T) {
+	t.Parallel()
+	bad := t.TempDir()
+	if err := os.WriteFile(filepath.Join(bad, "x.yaml"), []byte("family: x\nname: X\nsource: {class: demo}\ncomponents: [{id: a, name: A, specs: [{id: b, kind: dimension, name: B, unit: mm, band: {lower: 2, upper: 1}}]}]\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range []struct {
+		name string
+		args []string
+		env  map[string]string
+		code int
+		says string
+	}{
+		{"help", []string{"--help"}, nil, 0, "ENDFLOAT_ADDR"},
+		{"short help", []string{"-h"}, nil, 0, "--catalogue"},
+		{"version", []string{"--version"}, nil, 0, "endfloat "},
+		{"unknown flag", []string{"--colour"}, nil, 2, "colour"},
+		{"unknown command", []string{"dance"}, nil, 2, "dance"},
+		{"address without a port", []string{"--addr", "localhost"}, nil, 2, "--addr"},
+		{"address from the environment", nil, map[string]string{"ENDFLOAT_ADDR": "nowhere"}, 2, "ENDFLOAT_ADDR"},
+		{"port that is none", []string{"--addr", "127.0.0.1:99999"}, nil, 2, "99999"},
+		{"log level", []string{"--log-level", "loud"}, nil, 2, "--log-level"},
+		{"proxy that is no address", []string{"--trusted-proxies", "10.0.0.0/8, here"}, nil, 2, "here"},
+		{"public address with a query", []string{"--public-url", "https://x.example/?a"}, nil, 2, "--public-url"},
+		{"contact that is no URI", []string{"--security-contact", "someone"}, nil, 2, "--security-contact"},
+		{"catalogue that is not there", []string{"--addr", "127.0.0.1:0", "--catalogue", filepath.Join(bad, "none")}, nil, 2, "none"},
+		{"catalogue that is wrong", []string{"--addr", "127.0.0.1:0", "--catalogue", bad}, nil, 2, "x.yaml"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			ctx, cancel := context.WithCancel(context.Background())
+			cancel() // whatever starts to serve by mistake ends at once
+			var out, diag bytes.Buffer
+			code := command(ctx, row.args, func(k string) string { return row.env[k] }, &out, &diag)
+			said := diag.String()
+			if row.code == 0 {
+				said = out.String()
+			}
+			if code != row.code || !strings.Contains(said, row.says) {
+				t.Errorf("%d\n%s%s", code, out.String(), diag.String())
+			}
+			if row.code == 2 && (strings.Count(said, "\n") != 1 || !strings.HasPrefix(said, "endfloat: ")) {
+				t.Errorf("not one clear line: %q", said)
+			}
+		})
+	}
+}
+
+func TestAFlagBeatsTheEnvironment(t *testing.T) {
+	t.Parallel()
+	c, err := parse([]string{"--addr", "127.0.0.1:1"}, func(k string) string { return map[string]string{"ENDFLOAT_ADDR": "127.0.0.1:2", "ENDFLOAT_PUBLIC_URL": "https://x.example/"}[k] }, io.Discard)
+	if err != nil || c.addr != "127.0.0.1:1" || c.publicURL != "https://x.example" {
+		t.Errorf("%+v %v", c, err)
+	}
+}
+
+func TestAnAddressInUseIsOneClearLine(t *testing.T) {
+	t.Parallel()
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer ln.Close()
+	var out, diag bytes.Buffer
+	if code := command(context.Background(), []string{"--addr", ln.Addr().String()}, func(string) string { return "" }, &out, &diag); code != 2 || !strings.Contains(diag.String(), "in use") {
+		t.Errorf("%d %s", code, diag.String())
+	}
+}
