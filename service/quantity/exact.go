@@ -278,7 +278,7 @@ const (
 func (x Exact) Round(places int, mode Rounding) (d Decimal, ok bool) {
 	if x.big == nil {
 		q, rest, over := scale(magnitude(x.num), uint64(pow10[places]), uint64(x.d()))
-		if !over {
+		if !over && q <= math.MaxInt64 {
 			neg := x.num < 0
 			if roundUp(q, cmpHalf(rest, uint64(x.d())), rest == 0, neg, mode) {
 				q++
