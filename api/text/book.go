@@ -9,14 +9,9 @@
 package text
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
-
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
-	"golang.org/x/text/message/catalog"
 
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -34,45 +29,75 @@ func tables() []sentences {
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.
 type Book struct {
-	printers map[string]*message.Printer
-	params   map[string][]string // names of the values of a code, in the order in which they are handed over
-	texts    sentences           // with the names of values in braces
+	forms map[string]*form
 }
+
+// form is a code with its texts, taken apart where values stand.
+type form struct {
+	params []string // names of the values, in the order in which English has them
+	texts  [len(spec.Languages)]string
+	pieces [len(spec.Languages)][]piece
+}
+
+// piece is a run of text, or the name of a value.
+type piece struct{ text, param string }
 
 // New reads the tables. It panics on a table that is broken, which a test would have shown.
 func New() *Book {
-	b := &Book{printers: map[string]*message.Printer{}, params: map[string][]string{}, texts: sentences{}}
-	builder := catalog.NewBuilder(catalog.Fallback(language.English))
+	b := &Book{forms: map[string]*form{}}
 	for _, table := range tables() {
 		for code, texts := range table {
-			if _, twice := b.params[code]; twice {
+			if _, twice := b.forms[code]; twice {
 				panic("text: the code " + code + " stands in two tables")
 			}
-			b.params[code], b.texts[code] = placeholders(texts[0]), texts
-			for i, lang := range spec.Languages {
-				if err := builder.SetString(language.MustParse(lang), code, positional(texts[i], b.params[code])); err != nil {
-					panic("text: " + code + ": " + err.Error())
+			f := &form{texts: texts}
+			for i, t := range texts {
+				f.pieces[i] = pieces(t)
+				for _, p := range f.pieces[i] {
+					switch {
+					case p.param == "" || slices.Contains(f.params, p.param):
+					case i == 0:
+						f.params = append(f.params, p.param)
+					default:
+						panic("text: " + code + ": a value that English does not have: " + p.param)
+					}
 				}
 			}
+			b.forms[code] = f
 		}
-	}
-	for _, lang := range spec.Languages {
-		b.printers[lang] = message.NewPrinter(language.MustParse(lang), message.Catalog(builder))
 	}
 	return b
 }
 
 // Note is the sentence of a note. A code without a sentence is its own text, so that nothing is ever dropped.
 func (b *Book) Note(lang string, n note.Note) string {
-	names, known := b.params[n.Code]
+	f, known := b.forms[n.Code]
 	if !known {
 		return n.Code
 	}
-	args := make([]any, len(names))
-	for i, name := range names {
-		args[i] = paramText(n, name)
+	list := f.pieces[languageAt(lang)]
+	if len(list) == 1 && list[0].param == "" {
+		return list[0].text
 	}
-	return b.printer(lang).Sprintf(message.Key(n.Code, n.Code), args...)
+	buf := make([]byte, 0, 160)
+	for _, p := range list {
+		if p.param == "" {
+			buf = append(buf, p.text...)
+		} else {
+			buf = appendParam(buf, n, p.param)
+		}
+	}
+	return string(buf)
+}
+
+// languageAt is the place of a language; English for one that is none.
+func languageAt(lang string) int {
+	for i, l := range spec.Languages {
+		if l == lang {
+			return i
+		}
+	}
+	return 0
 }
 
 // Word is a text without values: a caution, a name of a verdict, a phrase.
@@ -80,76 +105,62 @@ func (b *Book) Word(lang, code string) string { return b.Note(lang, note.Note{Co
 
 // Has reports whether there is a sentence for a code.
 func (b *Book) Has(code string) bool {
-	_, ok := b.params[code]
+	_, ok := b.forms[code]
 	return ok
 }
 
-// Template is the sentence of a code with the names of its values in braces, and those names.
+// Template is the sentence of a code with the names of its values in braces, and those names. The code must be there.
 func (b *Book) Template(lang, code string) (sentence string, params []string) {
-	texts := b.texts[code]
-	if i := slices.Index(spec.Languages[:], lang); i > 0 {
-		return texts[i], b.params[code]
-	}
-	return texts[0], b.params[code]
+	f := b.forms[code]
+	return f.texts[languageAt(lang)], f.params
 }
 
 // Codes lists every code in byte order.
-func (b *Book) Codes() []string { return slices.Sorted(maps.Keys(b.params)) }
+func (b *Book) Codes() []string { return slices.Sorted(maps.Keys(b.forms)) }
 
-func (b *Book) printer(lang string) *message.Printer {
-	if p := b.printers[lang]; p != nil {
-		return p
-	}
-	return b.printers[spec.Languages[0]]
-}
-
-func paramText(n note.Note, name string) string {
+func appendParam(buf []byte, n note.Note, name string) []byte {
 	for _, p := range n.Params {
 		if p.Name == name {
-			return Value(p.Value, p.Unit)
+			return appendValue(buf, p.Value, p.Unit)
 		}
 	}
-	return "?"
+	return append(buf, '?')
 }
 
 // Value is a number with its unit as an eye reads it: 0.15 mm, 15°, 69 %.
 func Value(number string, unit quantity.Unit) string {
-	switch unit {
-	case "":
+	if unit == "" {
 		return number
-	case quantity.Degree:
-		return number + "°"
 	}
-	return number + " " + string(unit)
+	return string(appendValue(make([]byte, 0, 32), number, unit))
 }
 
-// placeholders lists the names in braces, each once, in the order in which they stand.
-func placeholders(s string) []string {
-	var names []string
+func appendValue(buf []byte, number string, unit quantity.Unit) []byte {
+	buf = append(buf, number...)
+	if unit == "" {
+		return buf
+	}
+	if unit != quantity.Degree {
+		buf = append(buf, ' ')
+	}
+	return append(buf, unit...)
+}
+
+// pieces takes a text apart at the names in braces.
+func pieces(s string) (list []piece) {
 	for {
-		_, after, found := strings.Cut(s, "{")
+		before, after, found := strings.Cut(s, "{")
+		if before != "" || !found && len(list) == 0 {
+			list = append(list, piece{text: before})
+		}
 		if !found {
-			return names
+			return list
 		}
 		name, rest, closed := strings.Cut(after, "}")
 		if !closed {
 			panic("text: open brace in " + s)
 		}
-		if !slices.Contains(names, name) {
-			names = append(names, name)
-		}
+		list = append(list, piece{param: name})
 		s = rest
 	}
-}
-
-// positional turns {name} into the place of the name among names.
-func positional(s string, names []string) string {
-	s = strings.ReplaceAll(s, "%", "%%")
-	for i, name := range names {
-		s = strings.ReplaceAll(s, "{"+name+"}", fmt.Sprintf("%%[%d]s", i+1))
-	}
-	if strings.ContainsAny(s, "{}") {
-		panic("text: a value that English does not have in " + s)
-	}
-	return s
 }

@@ -25,6 +25,35 @@ func TestEverySentenceExistsInEveryLanguage(t *testing.T) {
 	}
 }
 
+func TestEveryLanguageShowsEveryValue(t *testing.T) {
+	t.Parallel()
+	book := text.New()
+	for _, code := range book.Codes() {
+		for _, lang := range spec.Languages {
+			sentence, params := book.Template(lang, code)
+			for _, p := range params {
+				if !strings.Contains(sentence, "{"+p+"}") {
+					t.Errorf("%s in %s does not show {%s}: %q", code, lang, p, sentence)
+				}
+			}
+		}
+	}
+}
+
+func TestWhatIsMissingIsNeverDropped(t *testing.T) {
+	t.Parallel()
+	book := text.New()
+	if s := book.Word("en", "no_such_code"); s != "no_such_code" {
+		t.Errorf("%q", s)
+	}
+	if s := book.Word("en", "word_at_most"); s != "at most ?" {
+		t.Errorf("%q", s)
+	}
+	if s := book.Word("xx", "word_not_below"); s != "not below" {
+		t.Errorf("%q", s)
+	}
+}
+
 func TestValuesStayAsTheyAre(t *testing.T) {
 	t.Parallel()
 	book := text.New()

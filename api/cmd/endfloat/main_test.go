@@ -169,7 +169,9 @@ func TestArguments(t *testing.T) {
 
 func TestAFlagBeatsTheEnvironment(t *testing.T) {
 	t.Parallel()
-	c, err := parse([]string{"--addr", "127.0.0.1:1"}, func(k string) string { return map[string]string{"ENDFLOAT_ADDR": "127.0.0.1:2", "ENDFLOAT_PUBLIC_URL": "https://x.example/"}[k] }, io.Discard)
+	c, err := parse([]string{"--addr", "127.0.0.1:1"}, func(k string) string {
+		return map[string]string{"ENDFLOAT_ADDR": "127.0.0.1:2", "ENDFLOAT_PUBLIC_URL": "https://x.example/"}[k]
+	}, io.Discard)
 	if err != nil || c.addr != "127.0.0.1:1" || c.publicURL != "https://x.example" {
 		t.Errorf("%+v %v", c, err)
 	}
