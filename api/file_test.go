@@ -20,6 +20,7 @@ import (
 type promise struct {
 	Media, Reads, Query []string
 	Replayed, Worded    bool
+	Body                int64 // most bytes
 }
 
 var named = regexp.MustCompile(`:([a-z_]+)`)
@@ -35,6 +36,7 @@ func fromTable(routes []rim.Route) map[string]promise {
 		slices.Sort(p.Query)
 		p.Replayed = r.Class != rim.Static
 		p.Worded = r.Lang
+		p.Body = r.Body
 		all[r.Method+" "+named.ReplaceAllString(r.Path, "{$1}")] = p
 	}
 	return all
@@ -57,6 +59,9 @@ func fromFile(t *testing.T) map[string]promise {
 			if op.RequestBody != nil {
 				for media := range op.RequestBody.Value.Content {
 					p.Reads = append(p.Reads, media)
+				}
+				if most, ok := op.RequestBody.Value.Extensions["x-body-bytes"].(float64); ok {
+					p.Body = int64(most)
 				}
 			}
 			for _, q := range op.Parameters {

@@ -91,7 +91,7 @@ func (f *File) Operations() []string {
 }
 
 // Check holds one exchange against the file. HEAD is held against GET, and a preflight is not looked at. A request
-// that was refused need not fit; the refusal must.
+// that was refused, as a whole or in a row of its answer, need not fit; the refusal must.
 func (f *File) Check(x Exchange) error {
 	if x.Request.Method == http.MethodOptions {
 		return nil
@@ -99,6 +99,9 @@ func (f *File) Check(x Exchange) error {
 	req := x.Request.Clone(x.Request.Context())
 	req.Body = io.NopCloser(bytes.NewReader(x.Sent))
 	req.URL.Scheme, req.URL.Host, req.Host = "", "", ""
+	if len(x.Sent) > 0 && req.Header.Get("Content-Type") == "" {
+		req.Header.Set("Content-Type", "application/json") // what the service takes a body for that says nothing
+	}
 	head := req.Method == http.MethodHead
 	if head {
 		req.Method = http.MethodGet
@@ -110,7 +113,7 @@ func (f *File) Check(x Exchange) error {
 	options := &openapi3filter.Options{IncludeResponseStatus: true, MultiError: true, SkipSettingDefaults: true,
 		AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}
 	in := &openapi3filter.RequestValidationInput{Request: req, PathParams: params, Route: route, Options: options}
-	if x.Status < 400 {
+	if x.Status < 400 && !bytes.Contains(x.Body, []byte(`"problem":{`)) {
 		if err := openapi3filter.ValidateRequest(req.Context(), in); err != nil {
 			return fmt.Errorf("%w: %s %s: %w", ErrRequest, req.Method, req.URL, err)
 		}

@@ -5,7 +5,7 @@
 // refuses shapes that clients of many languages cannot read: oneOf, anyOf, nullable objects and maps keyed by data. It
 // refuses to know the project it describes: it reads source text alone and links none of it.
 //
-//	files, err := finish.Files("./api")
+//	files, err := finish.Files(finish.Places{Source: "api", Examples: "openapi/examples"})
 //	os.WriteFile("openapi.json", files["openapi.json"], 0o644)
 package finish
 
@@ -32,14 +32,24 @@ const (
 	version31 = "3.1.1"
 )
 
-// Files makes the four forms of the OpenAPI file from the annotated source under dir, by file name. The same source
-// gives the same bytes. Errors name the operation or schema that is at fault.
-func Files(dir string) (map[string][]byte, error) {
-	doc, err := annotated(dir)
+// Places are the directories that are read.
+type Places struct {
+	Source   string // of the annotated handlers; its file doc.go has the annotations of the whole
+	Examples string // of the examples; may be empty or missing
+}
+
+// Files makes the four forms of the OpenAPI file, by file name. The same source gives the same bytes. Errors name the
+// operation or schema that is at fault.
+func Files(at Places) (map[string][]byte, error) {
+	src, err := readSource(at.Source)
 	if err != nil {
 		return nil, err
 	}
-	src, err := readSource(dir)
+	doc, err := annotated(at.Source)
+	if err != nil {
+		return nil, err
+	}
+	shown, err := readExamples(at.Examples)
 	if err != nil {
 		return nil, err
 	}
@@ -50,7 +60,10 @@ func Files(dir string) (map[string][]byte, error) {
 	if err := finishOperations(doc); err != nil {
 		return nil, err
 	}
-	if err := refuse(doc); err != nil {
+	if err := addExamples(doc, shown); err != nil {
+		return nil, err
+	}
+	if err := Refuse(doc); err != nil {
 		return nil, err
 	}
 	files := map[string][]byte{}

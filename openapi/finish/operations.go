@@ -72,21 +72,44 @@ func finishOperation(doc *openapi3.T, where, method string, op *openapi3.Operati
 	return nil
 }
 
+// longestParameter is the most bytes of a parameter that are read.
+const longestParameter = 2000
+
 // liftParameter moves what the annotations carry as extensions to where it belongs.
 func liftParameter(p *openapi3.Parameter) {
 	lift(p.Extensions, "x-example", func(v any) { p.Example = v })
 	if p.Schema != nil && p.Schema.Value != nil {
 		lift(p.Extensions, "x-pattern", func(v any) { p.Schema.Value.Pattern = fmt.Sprint(v) })
+		s := p.Schema.Value
+		if s.Type.Is("array") && s.Items != nil && s.Items.Value != nil {
+			s = s.Items.Value
+		}
+		if s.Type.Is("string") && s.Enum == nil && s.MaxLength == nil {
+			s.WithMaxLength(longestParameter)
+		}
 	}
 }
 
-// finishBody describes bodies that are no JSON as text: their rows have no schema of JSON.
+// mostBytes is the most that is read of a body, where the operation does not say x-body-bytes.
+const mostBytes = 1 << 20
+
+// finishBody describes bodies that are no JSON as text, since their rows have no schema of JSON, and states how long a
+// body may be.
 func finishBody(op *openapi3.Operation) {
 	if op.RequestBody == nil || op.RequestBody.Value == nil {
 		return
 	}
-	op.RequestBody.Value.Required = true
-	texts(op.RequestBody.Value.Content)
+	body := op.RequestBody.Value
+	body.Required = true
+	texts(body.Content)
+	most := mostBytes
+	lift(op.Extensions, "x-body-bytes", func(v any) {
+		if n, ok := v.(float64); ok {
+			most = int(n)
+		}
+	})
+	body.Extensions = map[string]any{"x-body-bytes": most}
+	body.Description = strings.TrimSuffix(body.Description, ".") + fmt.Sprintf("; at most %d bytes", most)
 }
 
 func texts(content openapi3.Content) {

@@ -68,7 +68,7 @@ func finishSchema(s *openapi3.Schema) {
 // plainRef is a reference itself in place of an allOf with nothing but that reference: what stands beside it describes
 // the property and no shape.
 func plainRef(ref *openapi3.SchemaRef) *openapi3.SchemaRef {
-	if ref.Ref == "" && ref.Value != nil && len(ref.Value.AllOf) == 1 && len(ref.Value.Properties) == 0 {
+	if ref.Ref == "" && ref.Value != nil && len(ref.Value.AllOf) == 1 && len(ref.Value.Properties) == 0 && !ref.Value.Nullable {
 		return ref.Value.AllOf[0]
 	}
 	return ref

@@ -58,8 +58,10 @@ func walk(where string, ref *openapi3.SchemaRef, visit func(string, *openapi3.Sc
 	walk(where+"[]", ref.Value.Items, visit)
 }
 
-// refuse finds the shapes that the file promises not to have.
-func refuse(doc *openapi3.T) error {
+// Refuse finds the shapes that the file promises not to have: oneOf, anyOf, a nullable object, a map keyed by data, a
+// schema without a type, one named like the Response of an operation, and one without a name of its own. The error
+// lists them all; nil means there is none.
+func Refuse(doc *openapi3.T) error {
 	var faults []error
 	fault := func(where, what string) { faults = append(faults, fmt.Errorf("%s: %s", where, what)) }
 	each(doc, func(where string, s *openapi3.Schema) {

@@ -24,7 +24,7 @@ func main() {
 }
 
 func generate(root string) error {
-	files, err := finish.Files(filepath.Join(root, "api"))
+	files, err := finish.Files(places(root))
 	if err != nil {
 		return err
 	}
@@ -35,4 +35,8 @@ func generate(root string) error {
 		}
 	}
 	return nil
+}
+
+func places(root string) finish.Places {
+	return finish.Places{Source: filepath.Join(root, "api"), Examples: filepath.Join(root, "openapi", "examples")}
 }

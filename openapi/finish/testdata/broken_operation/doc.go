@@ -1,0 +1,26 @@
+// Package broken is refused: an operation has no id.
+//
+//	@title		broken
+//	@version	1
+//	@BasePath	/
+package broken
+
+// Problem is what is wrong.
+type Problem struct {
+	Status int `json:"status" example:"400"`
+} //@name Problem
+
+// Answer is one.
+type Answer struct {
+	Size int `json:"size" example:"1"`
+} //@name Answer
+
+// Get answers.
+//
+//	@Summary		One
+//	@Description	One.
+//	@Tags			things
+//	@Success		200	{object}	Answer
+//	@Failure		400	{object}	Problem
+//	@Router			/one [get]
+func Get() {}
