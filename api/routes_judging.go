@@ -26,6 +26,8 @@ func judgingRoutes(bench judging.Handlers) []rim.Route {
 	return []rim.Route{
 		get("/v1/instruments", asJSON, replay, bench.Instruments),
 		get(one+"/verdict", orText, params(replay, engine, judging.QueryWords()), bench.Verdict),
+		get(one+"/measuring-plan", asJSON, params(replay, engine, []string{"stage", "part", "guard", "instrument", "standard_uncertainty"}), bench.Plan),
+		get(one+"/band.svg", []string{rim.MediaSVG}, params(replay, engine, judging.QueryWords()), bench.Picture),
 		evaluations,
 		ask("/v1/closures", rim.Judge, 2, bench.Close),
 	}

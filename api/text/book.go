@@ -24,7 +24,7 @@ type sentences map[string][len(spec.Languages)]string
 // tables lists every table of sentences. A code may stand in one of them only.
 func tables() []sentences {
 	return []sentences{cautionSentences, words, terms, linkTitles, identifySentences,
-		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences}
+		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords}
 }
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.

@@ -40,6 +40,11 @@ func (b *Book) Converted(lang string, converted, source *spec.Spec) Display {
 	return d
 }
 
+// Interval is a range of numbers with its unit, one-sided ones in words; empty where there is no end.
+func (b *Book) Interval(lang string, r quantity.Range, u quantity.Unit) string {
+	return speller{b, lang}.interval(r, u)
+}
+
 // Term is the word for a machine word of an axis; one that has no sentence is shown with spaces for underscores.
 func (b *Book) Term(lang, axis, word string) string {
 	if code := axis + "_" + word; b.Has(code) {

@@ -59,3 +59,15 @@ var becauseWords = sentences{
 	"because_unknown_category":  {"the word is not known to the spec", "das Wort kennt die Vorgabe nicht", "le mot est inconnu de la valeur prescrite", "la parola non è nota alla specifica", "la palabra no figura en la especificación"},
 	"because_no_uncertainty":    {"the policy requires an uncertainty", "die Vorgabe verlangt eine Unsicherheit", "la règle exige une incertitude", "la regola richiede un'incertezza", "la política exige una incertidumbre"},
 }
+
+// planWords say what to measure with. The code is plan_ and what is said.
+var planWords = sentences{
+	"plan_none":          {"nothing to plan: {reason}", "nichts zu planen: {reason}", "rien à prévoir : {reason}", "nulla da pianificare: {reason}", "nada que planificar: {reason}"},
+	"plan_words":         {"this spec is judged by words or by an angle", "diese Vorgabe wird nach Worten oder einem Winkel beurteilt", "cette valeur se juge par des mots ou un angle", "questa specifica si giudica con parole o un angolo", "esta especificación se juzga con palabras o un ángulo"},
+	"plan_places":        {"Measure at {places} places or more.", "An mindestens {places} Stellen messen.", "Mesurer en {places} points ou plus.", "Misurare in {places} punti o più.", "Medir en {places} puntos o más."},
+	"plan_instrument":    {"{instrument}: {judgement}.", "{instrument}: {judgement}.", "{instrument} : {judgement}.", "{instrument}: {judgement}.", "{instrument}: {judgement}."},
+	"plan_no_instrument": {"No usual instrument is good enough for this band.", "Kein übliches Messmittel genügt für dieses Band.", "Aucun instrument courant ne suffit pour cette plage.", "Nessuno strumento usuale basta per questa banda.", "Ningún instrumento usual basta para esta banda."},
+	"plan_good":          {"good enough", "genau genug", "assez précis", "abbastanza preciso", "suficientemente preciso"},
+	"plan_good_work_to":  {"good enough, work to {limits}", "genau genug, auf {limits} arbeiten", "assez précis, viser {limits}", "abbastanza preciso, lavorare a {limits}", "suficientemente preciso, trabajar a {limits}"},
+	"plan_coarse":        {"too coarse", "zu grob", "trop grossier", "troppo grossolano", "demasiado tosco"},
+}

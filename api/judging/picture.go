@@ -1,0 +1,124 @@
+package judging
+
+import (
+	"strings"
+
+	"endfloat/api/picture"
+	"endfloat/api/rim"
+	"endfloat/api/text"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/judge"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// Picture answers GET /v1/families/{family}/components/{component}/specs/{spec}/band.svg.
+//
+//	@Summary		The band as a small picture
+//	@Description	Limits, aim and wear limit on one scale, with a reading and its interval where value and unit are given. Readable at 320 px, in print and without colours; the text alternative says the same.
+//	@ID				getBand
+//	@Tags			judging
+//	@Produce		image/svg+xml
+//	@Param			family					path		string		true	"key of the family"
+//	@Param			component				path		string		true	"key of the component within the family"
+//	@Param			spec					path		string		true	"key of the spec within the component"
+//	@Param			value					query		number		false	"what was read"
+//	@Param			unit					query		string		false	"unit of the value"
+//	@Param			stage					query		string		false	"what it is held to"					Enums(as_built, as_found)
+//	@Param			part					query		string		false	"a reused part is judged as found"		Enums(new, reused)
+//	@Param			rule					query		string		false	"whether uncertainty guards the limits"	Enums(guarded, simple)
+//	@Param			guard					query		string		false	"width of the guard band"				Enums(U, 1.65u)
+//	@Param			how						query		string		false	"how it was had"						Enums(measured, estimated, check)
+//	@Param			instrument				query		string		false	"kind of the instrument"
+//	@Param			standard_uncertainty	query		number		false	"of the instrument, in the unit of the value"
+//	@Param			condition				query		string		false	"condition of the thread"
+//	@Param			variant					query		string		false	"variant of the family"
+//	@Param			engine_number			query		string		false	"engine number as stamped"
+//	@Param			mark					query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
+//	@Param			lang					query		string		false	"language of the texts"						Enums(en, de, fr, it, es)
+//	@Param			format					query		string		false	"form of the answer"						Enums(svg)
+//	@Param			revision				query		string		false	"a catalogue revision that is still held"
+//	@Success		200						{string}	string
+//	@Router			/v1/families/{family}/components/{component}/specs/{spec}/band.svg [get]
+func (h Handlers) Picture(r *rim.Request) (rim.Reply, error) {
+	b := h.batch(r)
+	if r.One("value") == "" && r.One("unit") == "" {
+		res, _, err := h.specInPath(r, b)
+		if err != nil {
+			return rim.Reply{}, err
+		}
+		return rim.Ready(h.band(res.Spec, nil, r).SVG()), nil
+	}
+	row, err := h.queried(r, b)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	var codes collector
+	w := h.fromRow(row, 0, r.Lang, b, &codes)
+	return rim.Ready(h.band(row.check.Spec, &w, r).SVG()), nil
+}
+
+// band is a spec, with the result of a reading where there is one, as marks on a scale.
+func (h Handlers) band(s *spec.Spec, w *Result, r *rim.Request) picture.Band {
+	lang := r.Lang
+	shown := h.book.Display(lang, s)
+	p := picture.Band{Lang: lang, Heading: s.Name.In(lang), Line: shown.Summary}
+	if w != nil {
+		p.Line = w.Text
+	}
+	if s.LeftHand() {
+		p.Above = h.say(lang, "word_left_hand")
+		p.Line = strings.TrimPrefix(p.Line, p.Above+": ")
+	}
+	for _, c := range wire.Resolved(append(r.Revision.Defaults.CautionsOf(s), catalogue.VerifyMaker), lang, h.book, r.Revision.Defaults) {
+		p.Notes = append(p.Notes, c.Text)
+	}
+	p.Description = strings.Join(append([]string{p.Above, p.Line}, p.Notes...), " ")
+	if s.ValueForm == spec.OutOfScope || s.ValueForm == spec.NotPublished || s.Kind == spec.Category {
+		return p
+	}
+	h.limits(&p, s, lang)
+	if w != nil {
+		reading(&p, w)
+	}
+	return p
+}
+
+// limits puts the band, the aim and the wear limit on the scale; a single figure brings the band of its policy.
+func (h Handlers) limits(p *picture.Band, s *spec.Spec, lang string) {
+	band := s.Band
+	if policy, ok := s.PolicyBand(); ok && band.Empty() {
+		band = policy
+	}
+	d := s.Decimals
+	show := func(x quantity.Decimal) string { return text.Value(x.Padded(d).String(), s.Unit) }
+	if band.HasLower {
+		p.Lower = picture.At(band.Lower.Float64(), show(band.Lower))
+	}
+	if band.HasUpper {
+		p.Upper = picture.At(band.Upper.Float64(), show(band.Upper))
+	}
+	if s.HasTarget {
+		p.Aim = picture.At(s.Target.Float64(), h.say(lang, "word_aim", note.Str("value", show(s.Target))))
+	}
+	if s.WearLimit.HasLower {
+		p.WearLower = picture.At(s.WearLimit.Lower.Float64(), h.say(lang, "word_wear_limit", note.Str("value", show(s.WearLimit.Lower))))
+	}
+	if s.WearLimit.HasUpper {
+		p.WearUpper = picture.At(s.WearLimit.Upper.Float64(), h.say(lang, "word_wear_limit", note.Str("value", show(s.WearLimit.Upper))))
+	}
+}
+
+func reading(p *picture.Band, w *Result) {
+	mark := func(d wire.Decimal, label string) picture.Mark {
+		if d.IsZero() {
+			return picture.Mark{}
+		}
+		return picture.At(d.Quantity().Float64(), label)
+	}
+	p.Reading = mark(w.Value, w.Display.Value)
+	p.From, p.To = mark(w.Interval.Lower, ""), mark(w.Interval.Upper, "")
+	p.Proven = w.Verdict == string(judge.Pass) || w.Verdict == string(judge.Fail)
+}
