@@ -1,0 +1,171 @@
+package face_test
+
+import (
+	"crypto/sha256"
+	"encoding/base64"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"endfloat/api/face"
+	"endfloat/api/problem"
+	"endfloat/api/rim"
+	"endfloat/api/text"
+	"endfloat/service/catalogue"
+)
+
+// one is a source that holds a single revision.
+type one struct{ rev *catalogue.Revision }
+
+func (o one) Current() *catalogue.Revision               { return o.rev }
+func (o one) At(name string) (*catalogue.Revision, bool) { return o.rev, name == o.rev.Name }
+func (o one) Held() []string                             { return []string{o.rev.Name} }
+func handlers(t *testing.T, s face.Settings) face.Handlers {
+	t.Helper()
+	return face.New(text.New(), one{empty(t)}, s)
+}
+func ask(t *testing.T, media, slug string) *rim.Request {
+	t.Helper()
+	return &rim.Request{Media: media, Lang: "en", Revision: empty(t), Param: func(string) string { return slug }}
+}
+
+func empty(t *testing.T) *catalogue.Revision {
+	t.Helper()
+	rev, err := catalogue.New("r-test", "2026-11-01", nil, catalogue.Defaults{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rev
+}
+
+func field(r rim.Reply, name string) string {
+	for _, h := range r.Header {
+		if h.Name == name {
+			return h.Value
+		}
+	}
+	return ""
+}
+
+func TestPagesRunUnderTheirOwnPolicy(t *testing.T) {
+	t.Parallel()
+	h := handlers(t, face.Settings{PublicURL: "https://limits.example"})
+	home, err := h.Home(ask(t, rim.MediaHTML, ""))
+	if err != nil {
+		t.Fatal(err)
+	}
+	about, err := h.Problem(ask(t, rim.MediaHTML, "not-now"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	style := regexp.MustCompile(`(?s)<style>(.*?)</style>`)
+	for name, page := range map[string]rim.Reply{"home": home, "problem": about} {
+		html, policy := string(page.Bytes), field(page, "Content-Security-Policy")
+		css := style.FindStringSubmatch(html)
+		if len(css) != 2 {
+			t.Fatalf("%s has no style", name)
+		}
+		sum := sha256.Sum256([]byte(css[1]))
+		if !strings.Contains(policy, "'sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"'") || !strings.HasPrefix(policy, "default-src 'none'") {
+			t.Errorf("%s: the style is not the one the policy allows: %s", name, policy)
+		}
+		if strings.Contains(html, "<script") || strings.Contains(html, " style=") || strings.Contains(html, "onclick") || field(page, "X-Content-Type-Options") != "nosniff" {
+			t.Errorf("%s: %s", name, html)
+		}
+	}
+	if !strings.Contains(string(home.Bytes), "https://limits.example/v1/evaluations") {
+		t.Errorf("%s", home.Bytes)
+	}
+}
+
+func TestEveryProblemHasItsPage(t *testing.T) {
+	t.Parallel()
+	h := handlers(t, face.Settings{})
+	for _, c := range problem.Table() {
+		r, err := h.Problem(ask(t, rim.MediaJSON, c.Slug))
+		if p, ok := r.Value.(face.ProblemType); err != nil || !ok || p.Type != "/problems/"+c.Slug || p.Status != c.Status || p.About == "" {
+			t.Errorf("%s: %+v %v", c.Slug, r.Value, err)
+		}
+	}
+	if _, err := h.Problem(ask(t, rim.MediaJSON, "none-such")); err == nil || !strings.Contains(err.Error(), "not-now") {
+		t.Errorf("%v", err)
+	}
+}
+
+// RFC 9116, section 2.5: Contact and Expires must stand in the file, Expires less than a year ahead is recommended.
+func TestSecurityFile(t *testing.T) {
+	t.Parallel()
+	for _, row := range []struct {
+		name, contact, canonical string
+		settings                 face.Settings
+	}{
+		{"nothing configured", "mailto:security@localhost", "", face.Settings{}},
+		{"a public address", "mailto:security@limits.example", "https://limits.example/.well-known/security.txt", face.Settings{PublicURL: "https://limits.example"}},
+		{"a contact", "https://limits.example/report", "", face.Settings{Contact: "https://limits.example/report"}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			r, err := handlers(t, row.settings).Security(ask(t, rim.MediaText, ""))
+			if err != nil {
+				t.Fatal(err)
+			}
+			said := map[string]string{}
+			for line := range strings.Lines(string(r.Bytes)) {
+				name, value, _ := strings.Cut(strings.TrimSpace(line), ": ")
+				said[name] = value
+			}
+			expires, err := time.Parse(time.RFC3339, said["Expires"])
+			if err != nil || time.Until(expires) < 100*24*time.Hour || time.Until(expires) > 365*24*time.Hour {
+				t.Errorf("expires %q", said["Expires"])
+			}
+			if said["Contact"] != row.contact || said["Canonical"] != row.canonical {
+				t.Errorf("%q", said)
+			}
+		})
+	}
+}
+
+func TestReadinessEndsWithDraining(t *testing.T) {
+	t.Parallel()
+	draining := false
+	h := handlers(t, face.Settings{Draining: func() bool { return draining }})
+	if r, err := h.Ready(ask(t, rim.MediaJSON, "")); err != nil || r.Value.(face.Ready).Revision != "r-test" {
+		t.Errorf("%+v %v", r, err)
+	}
+	draining = true
+	if _, err := h.Ready(ask(t, rim.MediaJSON, "")); err == nil || !strings.Contains(err.Error(), "draining") {
+		t.Errorf("%v", err)
+	}
+	if _, err := h.Live(ask(t, rim.MediaJSON, "")); err != nil {
+		t.Errorf("the process is still up: %v", err)
+	}
+}
+
+func TestTheLinkSetIsAsRFC9727AsksFor(t *testing.T) {
+	t.Parallel()
+	r, err := handlers(t, face.Settings{PublicURL: "https://limits.example"}).Catalog(ask(t, rim.MediaLinks, ""))
+	set, ok := r.Value.(face.Linkset)
+	if err != nil || !ok || len(set.Linkset) != 2 {
+		t.Fatalf("%+v %v", r.Value, err)
+	}
+	if set.Linkset[0].Item[0].Href != "https://limits.example/v1" || set.Linkset[1].ServiceDesc[0].Href != "https://limits.example/openapi.json" ||
+		!strings.Contains(field(r, "Link"), `rel="api-catalog"`) {
+		t.Errorf("%+v %+v", set, r.Header)
+	}
+}
+
+func TestDocumentsStayInTheirDirectory(t *testing.T) {
+	t.Parallel()
+	h := handlers(t, face.Settings{})
+	for _, name := range []string{"start.js", "page.css", "index.html"} {
+		if r, err := h.DocsFile(ask(t, rim.MediaText, name)); err != nil || len(r.Bytes) == 0 || !strings.HasPrefix(field(r, "Content-Security-Policy"), "default-src 'none'") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	for _, name := range []string{"", ".", "..", "../openapi.json", "ui/start.js", "start.js/", "no-such"} {
+		if _, err := h.DocsFile(ask(t, rim.MediaText, name)); err == nil || !strings.Contains(err.Error(), "unknown_file") {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
