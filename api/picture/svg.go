@@ -20,7 +20,7 @@ func (b Band) SVG() []byte {
 		y = b.draw(w, s, y+6)
 	}
 	for _, n := range b.Notes {
-		y = w.lines(y, 10.5, "normal", n)
+		y = w.lines(y+3, 10.5, "normal", n)
 	}
 	return b.page(w.buf.Bytes(), y+6)
 }
