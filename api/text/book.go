@@ -24,7 +24,8 @@ type sentences map[string][len(spec.Languages)]string
 // tables lists every table of sentences. A code may stand in one of them only.
 func tables() []sentences {
 	return []sentences{cautionSentences, words, terms, linkTitles, identifySentences, faultSentences,
-		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords}
+		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
+		settingSentences, adviceSentences, estimateSentences}
 }
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.
