@@ -3,7 +3,7 @@
 //
 //	@title			endfloat
 //	@version		1
-//	@description	What play is allowed, where to aim, when a part is worn out and what torque a fastener takes, with its source; the verdict on what was measured, honest about its uncertainty; which shims to fit. Answers never replace the maker's own current manual, local rules or a qualified technician. Values of source class demo are invented.
+//	@description	What play is allowed, where to aim, when a part is worn out and what torque a fastener takes, with its source; the verdict on what was measured, honest about its uncertainty; which shims to fit. Answers never replace the maker's own current manual, local rules or a qualified technician. Values of source class demo are invented. A key that is left out, or whose text is empty, has no value; null is none.
 //	@license.name	MIT
 //	@license.url	https://spdx.org/licenses/MIT.html
 //	@BasePath		/

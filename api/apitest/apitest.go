@@ -97,7 +97,7 @@ func (f *File) Check(x Exchange) error {
 		return nil
 	}
 	req := x.Request.Clone(x.Request.Context())
-	req.Body = io.NopCloser(bytes.NewReader(x.Sent))
+	req.Body = io.NopCloser(bytes.NewReader(withoutBlanks(x.Sent)))
 	req.URL.Scheme, req.URL.Host, req.Host = "", "", ""
 	if len(x.Sent) > 0 && req.Header.Get("Content-Type") == "" {
 		req.Header.Set("Content-Type", "application/json") // what the service takes a body for that says nothing
@@ -112,6 +112,9 @@ func (f *File) Check(x Exchange) error {
 	}
 	options := &openapi3filter.Options{IncludeResponseStatus: true, MultiError: true, SkipSettingDefaults: true,
 		AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}
+	options.WithCustomSchemaErrorFunc(func(err *openapi3.SchemaError) string {
+		return "/" + strings.Join(err.JSONPointer(), "/") + ": " + err.Reason
+	})
 	in := &openapi3filter.RequestValidationInput{Request: req, PathParams: params, Route: route, Options: options}
 	if x.Status < 400 && !bytes.Contains(x.Body, []byte(`"problem":{`)) {
 		if err := openapi3filter.ValidateRequest(req.Context(), in); err != nil {

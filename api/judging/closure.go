@@ -19,8 +19,8 @@ type ClosureRequest struct {
 	EngineNumber string                  `json:"engine_number,omitzero" validate:"max=64"`
 	Marks        []wire.MarkRequest      `json:"marks,omitzero" validate:"max=32"`
 	Unit         string                  `json:"unit" validate:"required" example:"mm"`
-	Before       MeasuredRequest         `json:"before" validate:"required"`
-	After        MeasuredRequest         `json:"after" validate:"required"`
+	Before       MeasuredRequest         `json:"before"`
+	After        MeasuredRequest         `json:"after"`
 	Added        wire.Number             `json:"added,omitzero" swaggertype:"number" example:"0.40"`
 	AddedU       wire.Number             `json:"added_standard_uncertainty,omitzero" swaggertype:"number" example:"0.004"`
 	Removed      []ClosurePieceRequest   `json:"removed,omitzero" validate:"max=32"`
@@ -31,7 +31,7 @@ type ClosureRequest struct {
 
 // MeasuredRequest is what was read before or after the change.
 type MeasuredRequest struct {
-	Readings   []wire.ReadingRequest  `json:"readings" validate:"required,max=100"`
+	Readings   []wire.ReadingRequest  `json:"readings" validate:"max=100"`
 	Instrument wire.InstrumentRequest `json:"instrument,omitzero"`
 	How        string                 `json:"how,omitzero" enums:"measured,estimated,check" example:"measured"`
 } //@name ClosureMeasurement
@@ -127,7 +127,10 @@ func (b *batch) toClosure(req *ClosureRequest) (before, after *row, change judge
 		bad.Add(wire.At("/spec").Fault("not_a_number", "this spec judges words", "name a spec that shims change"))
 		return nil, nil, change, bad.Err()
 	}
-	unit, _ := quantity.ParseUnit(req.Unit)
+	unit, ok := wire.Unit(req.Unit, s.Unit, wire.At("/unit"), &bad)
+	if !ok {
+		return nil, nil, change, bad.Err()
+	}
 	change = b.change(req, s, unit, &bad)
 	return before, after, change, bad.Err()
 }

@@ -1,6 +1,7 @@
 package judging
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/api/picture"
@@ -44,7 +45,7 @@ import (
 //	@Router			/v1/families/{family}/components/{component}/specs/{spec}/band.svg [get]
 func (h Handlers) Picture(r *rim.Request) (rim.Reply, error) {
 	b := h.batch(r)
-	if r.One("value") == "" && r.One("unit") == "" {
+	if !slices.ContainsFunc(QueryWords(), func(name string) bool { return r.One(name) != "" }) {
 		res, _, err := h.specInPath(r, b)
 		if err != nil {
 			return rim.Reply{}, err
