@@ -105,6 +105,10 @@ func (s *server) compute(c *gin.Context, route *rim.Route) {
 }
 
 func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Request, error) {
+	key, err := s.key(c.Request)
+	if err != nil {
+		return rim.Reply{}, nil, err
+	}
 	media, err := rim.MediaType(c.Request.Header, route.Reads...)
 	if err != nil {
 		return rim.Reply{}, nil, err
@@ -112,6 +116,9 @@ func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Reque
 	req, err := s.request(c, route, s.current())
 	if err != nil {
 		return rim.Reply{}, nil, err
+	}
+	if key != nil && key.Policy != nil {
+		req.Policy, req.Pinned = *key.Policy, true
 	}
 	req.BodyMedia = media
 	if req.Body, err = rim.ReadBody(c.Request, route.Body); err != nil {

@@ -15,6 +15,12 @@ import (
 // the headers say as they stand, so that nothing is negotiated twice; answers that came out the same are one.
 func (s *server) lookUp(c *gin.Context, route *rim.Route) {
 	now, r := s.current(), c.Request
+	if r.Header["Authorization"] != nil {
+		if _, err := s.key(r); err != nil {
+			s.fail(c.Writer, r, err)
+			return
+		}
+	}
 	accept, tongue, short := asked(r)
 	stored := short && !route.Volatile
 	if stored {

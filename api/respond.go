@@ -51,6 +51,9 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	if len(f.Allow) > 0 {
 		h.Set("Allow", strings.Join(f.Allow, ", "))
 	}
+	if doc.Status == http.StatusUnauthorized {
+		h["Www-Authenticate"] = []string{`Bearer realm="endfloat"`}
+	}
 	if doc.Status == http.StatusInternalServerError {
 		s.deps.Log.ErrorContext(r.Context(), "internal fault", "instance", doc.Instance, "method", r.Method,
 			"path", r.URL.Path, "cause", fmt.Sprint(f.Cause))

@@ -21,6 +21,7 @@ type Deps struct {
 	Catalogue catalogue.Source
 	Log       *slog.Logger
 	Version   string
+	Keys      Keys        // that were issued; nil: none
 	Draining  func() bool // the service is about to stop; nil: never
 }
 

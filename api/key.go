@@ -1,0 +1,42 @@
+package api
+
+import (
+	"net/http"
+	"strings"
+
+	"endfloat/service/fault"
+	"endfloat/service/spec"
+)
+
+// Key is what a caller's key stands for.
+type Key struct {
+	Name   string
+	Policy *spec.JudgePolicy // pinned for what is judged; nil: the default of the catalogue
+}
+
+// Keys knows the keys that were issued. It is safe for concurrent use.
+type Keys interface {
+	// Find is the key with that secret; ok is false for one that was never issued or is revoked.
+	Find(secret string) (key Key, ok bool)
+}
+
+// key is the key of a request (RFC 6750, section 2.1); nil where it has none. A key that is not known is a fault, so
+// that nobody believes to be held to a policy that does not apply.
+func (s *server) key(r *http.Request) (*Key, error) {
+	values := r.Header["Authorization"]
+	if len(values) == 0 {
+		return nil, nil
+	}
+	scheme, secret, _ := strings.Cut(values[0], " ")
+	if !strings.EqualFold(scheme, "bearer") && r.Method != http.MethodPost {
+		return nil, nil // somebody else's, such as that of a proxy
+	}
+	if len(values) == 1 && strings.EqualFold(scheme, "bearer") && s.deps.Keys != nil {
+		if key, ok := s.deps.Keys.Find(strings.TrimSpace(secret)); ok {
+			return &key, nil
+		}
+	}
+	return nil, &fault.Error{Kind: fault.Unnamed, Code: "key_not_known", Violations: []fault.Violation{{Code: "key_not_known",
+		Detail: "the key is not known here", Fix: "send Authorization: Bearer and a key that was issued here, or leave the header out: none is needed",
+		At: fault.Place{Header: "Authorization"}}}}
+}
