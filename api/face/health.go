@@ -1,6 +1,7 @@
 package face
 
 import (
+	_ "endfloat/api/problem" // the annotations name it
 	"endfloat/api/rim"
 	"endfloat/service/fault"
 	"endfloat/service/spec"
@@ -45,6 +46,7 @@ func (h Handlers) Live(*rim.Request) (rim.Reply, error) {
 //	@Tags			service
 //	@Produce		json
 //	@Success		200	{object}	Ready
+//	@Failure		503	{object}	problem.Document
 //	@Router			/readyz [get]
 func (h Handlers) Ready(r *rim.Request) (rim.Reply, error) {
 	if h.settings.Draining != nil && h.settings.Draining() {

@@ -78,8 +78,8 @@ func TestOperations(t *testing.T) {
 		name      string
 		got, want any
 	}{
-		{"statuses of a look-up", statuses(get), "200 304 400 404 406 500 503"},
-		{"statuses of a question", statuses(post), "200 400 406 413 415 422 429 500 503"},
+		{"statuses of a look-up", statuses(get), "200 304 400 401 404 406 500 503"},
+		{"statuses of a question", statuses(post), "200 400 401 406 413 415 422 429 500 503"},
 		{"a fault is a problem alone", media(get.Responses.Value("503").Value.Content), "application/problem+json"},
 		{"an answer has its forms", media(answer.Content), "application/json text/csv"},
 		{"rows are text", answer.Content["text/csv"].Schema.Value.Type.Is("string"), true},

@@ -37,6 +37,9 @@ func finishOperations(doc *openapi3.T) error {
 
 func finishOperation(doc *openapi3.T, where, method string, op *openapi3.Operation) error {
 	op.Security = openapi3.NewSecurityRequirements()
+	if method == http.MethodPost { // with or without a key
+		op.Security.With(openapi3.NewSecurityRequirement()).With(openapi3.NewSecurityRequirement().Authenticate(keyScheme))
+	}
 	takes := map[string]bool{}
 	for _, p := range op.Parameters {
 		takes[p.Value.Name] = true
@@ -159,7 +162,7 @@ func asProblem(r *openapi3.Response) error {
 
 // problemsOf lists the statuses of the problems that an operation may answer beyond those annotated.
 func problemsOf(method string, takes map[string]bool, op *openapi3.Operation) []string {
-	list := []string{"400", "406", "500"}
+	list := []string{"400", "401", "406", "500"}
 	named := takes["revision"]
 	for _, p := range op.Parameters {
 		named = named || p.Value.In == "path"

@@ -8,9 +8,13 @@ import (
 
 const responsePrefix = "#/components/responses/"
 
+// keyScheme names the one security scheme.
+const keyScheme = "key"
+
 // problems are the shared answers, by status.
 var problems = map[string]struct{ name, about string }{
 	"400": {"CannotBeRead", "The request cannot be read: a fault of syntax or shape, named with its place."},
+	"401": {"KeyNotKnown", "The Authorization header names a key that is not known here. No key is needed."},
 	"404": {"NoSuchThing", "No such address, key or revision."},
 	"406": {"NotAcceptable", "No form that the Accept header or the format parameter allows."},
 	"413": {"TooLarge", "The body is larger than this address reads."},
@@ -47,6 +51,9 @@ func share(doc *openapi3.T) {
 		if status == "429" || status == "503" {
 			r.Headers["Retry-After"] = &openapi3.HeaderRef{Ref: "#/components/headers/Retry-After"}
 		}
+		if status == "401" {
+			r.Headers["WWW-Authenticate"] = header("How a key is sent (RFC 6750).", openapi3.NewStringSchema(), `Bearer realm="endfloat"`)
+		}
 		c.Responses[p.name] = &openapi3.ResponseRef{Value: r}
 	}
 	same := openapi3.NewResponse().WithDescription("What the caller holds is still right; there is no body.")
@@ -56,6 +63,9 @@ func share(doc *openapi3.T) {
 	match := openapi3.NewHeaderParameter("If-None-Match").WithSchema(openapi3.NewStringSchema().WithMaxLength(2000)).
 		WithDescription("ETags that the caller holds: 304 without a body where one still stands.")
 	c.Parameters["IfNoneMatch"] = &openapi3.ParameterRef{Value: match}
+	key := openapi3.NewSecurityScheme().WithType("http").WithScheme("bearer").
+		WithDescription("Optional: a key raises the quota and may pin a stricter policy for what is judged.")
+	c.SecuritySchemes = openapi3.SecuritySchemes{keyScheme: &openapi3.SecuritySchemeRef{Value: key}}
 	doc.Info.Contact = nil // whoever runs the service is named by /.well-known/security.txt
 	doc.Servers = openapi3.Servers{{URL: "/", Description: "The service that serves this file."}}
 }
