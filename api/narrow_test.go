@@ -110,6 +110,7 @@ func TestParametersOfLookUpsAreFaulted(t *testing.T) {
 		{"unknown unit", component + "/specs/float?unit=furlong", 400, "unknown_unit", "unit", "mm"},
 		{"unit of another kind", component + "/specs/float?unit=Nm", 400, "unit_of_wrong_kind", "unit", "thou"},
 		{"unit and unit_system", component + "/specs/float?unit=in&unit_system=imperial", 400, "bad_parameter", "unit_system", "one of"},
+		{"unknown unit for a component", component + "?unit=furlong", 400, "unknown_unit", "unit", "mm"},
 		{"unknown system", component + "?unit_system=troy", 400, "bad_parameter", "unit_system", "imperial"},
 		{"page of nothing", "/v1/specs?page_size=0", 400, "bad_parameter", "page_size", "1 to 1000"},
 		{"page too large", "/v1/specs?page_size=1001", 400, "bad_parameter", "page_size", "1000"},

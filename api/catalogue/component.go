@@ -53,7 +53,8 @@ type Part struct {
 //	@Produce		json
 //	@Param			family			path		string		true	"key of the family"
 //	@Param			component		path		string		true	"key of the component within the family"
-//	@Param			unit_system		query		string		false	"convert to the usual units of a system"	Enums(metric, imperial)
+//	@Param			unit			query		string		false	"unit to convert to, for specs in a unit of its kind: mm, um, in, thou, N.m, lbf.ft, …"
+//	@Param			unit_system		query		string		false	"instead of unit: convert to the usual units of a system"	Enums(metric, imperial)
 //	@Param			variant			query		string		false	"variant of the family"
 //	@Param			engine_number	query		string		false	"engine number as stamped"
 //	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
@@ -71,7 +72,7 @@ func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	unit, err := system(r)
+	unit, err := units(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}

@@ -79,23 +79,54 @@ func system(r *rim.Request) (wire.UnitChoice, error) {
 	return nil, badWord("unit_system", word, wire.Systems()...)
 }
 
-// unitFor is the choice of units for one spec: the unit asked for, which must measure what the spec limits, or that of
-// the system asked for.
-func unitFor(r *rim.Request, own quantity.Unit) (wire.UnitChoice, error) {
+// units is the choice of units for specs of several kinds: that of the system asked for, or the unit asked for where a
+// spec is in a unit of its kind.
+func units(r *rim.Request) (wire.UnitChoice, error) {
 	word := r.One("unit")
 	if word == "" {
 		return system(r)
 	}
+	u, err := unitOf(r, word)
+	if err != nil {
+		return nil, err
+	}
+	return func(own quantity.Unit) quantity.Unit {
+		if own.Kind() == u.Kind() && own.Kind() != quantity.Other {
+			return u
+		}
+		return own
+	}, nil
+}
+
+// unitFor is the choice of units for one spec: the unit asked for, which must measure what the spec limits, or that of
+// the system asked for.
+func unitFor(r *rim.Request, own quantity.Unit) (wire.UnitChoice, error) {
+	choice, err := units(r)
+	if word := r.One("unit"); word != "" && err == nil {
+		var bad fault.List
+		if _, ok := wire.Unit(word, own, wire.Query("unit"), &bad); !ok {
+			return nil, firstFault("unit", bad)
+		}
+	}
+	return choice, err
+}
+
+// unitOf reads the parameter unit, which does not stand beside unit_system.
+func unitOf(r *rim.Request, word string) (quantity.Unit, error) {
 	if r.One("unit_system") != "" {
-		return nil, rim.BadParameter("unit_system", "bad_parameter", "unit says already which unit is meant", "send one of unit and unit_system")
+		return "", rim.BadParameter("unit_system", "bad_parameter", "unit says already which unit is meant", "send one of unit and unit_system")
 	}
 	var bad fault.List
-	u, ok := wire.Unit(word, own, wire.Query("unit"), &bad)
+	u, ok := wire.AnyUnit(word, wire.Query("unit"), &bad)
 	if !ok {
-		v, _ := bad.First()
-		return nil, rim.BadParameter("unit", v.Code, v.Detail, v.Fix)
+		return "", firstFault("unit", bad)
 	}
-	return func(quantity.Unit) quantity.Unit { return u }, nil
+	return u, nil
+}
+
+func firstFault(name string, bad fault.List) error {
+	v, _ := bad.First()
+	return rim.BadParameter(name, v.Code, v.Detail, v.Fix)
 }
 
 func badWord(name, word string, words ...string) error {

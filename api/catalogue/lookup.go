@@ -56,7 +56,8 @@ type Lookup struct {
 //	@Produce		json
 //	@Param			key				query		string		false	"keys of specs, separated by commas"
 //	@Param			sku				query		string		false	"numbers of parts, separated by commas"
-//	@Param			unit_system		query		string		false	"convert to the usual units of a system"	Enums(metric, imperial)
+//	@Param			unit			query		string		false	"unit to convert to, for specs in a unit of its kind: mm, um, in, thou, N.m, lbf.ft, …"
+//	@Param			unit_system		query		string		false	"instead of unit: convert to the usual units of a system"	Enums(metric, imperial)
 //	@Param			variant			query		string		false	"variant, for the families that have it"
 //	@Param			engine_number	query		string		false	"engine number as stamped"
 //	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
@@ -66,7 +67,7 @@ type Lookup struct {
 //	@Success		200				{object}	LookupList
 //	@Router			/v1/lookups [get]
 func (h Handlers) Lookups(r *rim.Request) (rim.Reply, error) {
-	unit, err := system(r)
+	unit, err := units(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}

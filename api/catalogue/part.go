@@ -86,14 +86,15 @@ type PartAnswer struct {
 //	@Tags			catalogue
 //	@Produce		json
 //	@Param			sku			path		string	true	"number of the part"
-//	@Param			unit_system	query		string	false	"convert to the usual units of a system"	Enums(metric, imperial)
+//	@Param			unit		query		string	false	"unit to convert to, for specs in a unit of its kind: mm, um, in, thou, N.m, lbf.ft, …"
+//	@Param			unit_system	query		string	false	"instead of unit: convert to the usual units of a system"	Enums(metric, imperial)
 //	@Param			lang		query		string	false	"language of the texts"	Enums(en, de, fr, it, es)
 //	@Param			format		query		string	false	"form of the answer"	Enums(json)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
 //	@Success		200			{object}	PartAnswer
 //	@Router			/v1/parts/{sku} [get]
 func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
-	unit, err := system(r)
+	unit, err := units(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}
