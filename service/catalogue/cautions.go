@@ -27,6 +27,9 @@ func (d Defaults) CautionsOf(s *spec.Spec) []string {
 	if f := s.Fastener; f != nil && f.Reuse == "one_time" {
 		codes = append(codes, OneTimePart)
 	}
+	if s.ValueForm == spec.OutOfScope {
+		codes = append(codes, NotForBrakes)
+	}
 	if s.Source != nil {
 		switch s.Source.Class {
 		case "demo":
