@@ -1,0 +1,188 @@
+package shim
+
+import (
+	"slices"
+
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// sensitivity says what one step of the ladder more does at every free place.
+func (p *problem) sensitivity() []Sensitivity {
+	var out []Sensitivity
+	for i, pl := range p.places {
+		if !pl.free() {
+			continue
+		}
+		set := p.sets[pl.set]
+		s := Sensitivity{PlaceRef: PlaceRef{set.shims.Key, pl.of.ID}, Step: stepOf(set.shims)}
+		for j, g := range p.gauges {
+			if pl.change[j].Sign() != 0 {
+				s.Changes = append(s.Changes, Effect{g.spec, s.Step.Mul(pl.change[j]).Quo(g.perUnit)})
+			}
+		}
+		if set.has && (i == set.first || i == set.second) {
+			s.Offset, s.HasOffset = s.Step.DivInt(2), true
+			if i == set.second {
+				s.Offset = s.Offset.Neg()
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// stepOf is the least difference between two sizes of a ladder, in mm; 0.05 mm where there are not two.
+func stepOf(s *spec.ShimSet) quantity.Exact {
+	var sizes []quantity.Exact
+	for _, r := range s.Ladder {
+		sizes = append(sizes, millimetres(r.Thickness.Exact(), s.Unit))
+	}
+	slices.SortFunc(sizes, quantity.Exact.Cmp)
+	step := quantity.Exact{}
+	for i := 1; i < len(sizes); i++ {
+		if d := sizes[i].Sub(sizes[i-1]); d.Sign() > 0 && (step.Sign() == 0 || d.Less(step)) {
+			step = d
+		}
+	}
+	if step.Sign() == 0 {
+		return quantity.Frac(5, 100)
+	}
+	return step
+}
+
+// orderOf is what to buy for the option that is ranked first.
+func orderOf(out *Plan) []OrderLine {
+	if out.Outcome == Leave || len(out.ToOrder) == 0 {
+		return nil
+	}
+	var lines []OrderLine
+	for _, f := range out.ToOrder[0].Places {
+		for _, ch := range f.Pieces {
+			if ch.From != FromOrder {
+				continue
+			}
+			at := slices.IndexFunc(lines, func(l OrderLine) bool {
+				return l.Set == f.Set && l.SKU == ch.SKU && l.Thickness.Cmp(ch.Thickness) == 0
+			})
+			if at < 0 {
+				lines = append(lines, OrderLine{f.Set, ch.SKU, ch.Thickness, 1})
+				continue
+			}
+			lines[at].Count++
+		}
+	}
+	return lines
+}
+
+// grind offers the next thicker piece where one piece at one place may be ground to the ideal total.
+func (p *problem) grind(out *Plan) []Grind {
+	t := out.Thickness
+	if t == nil || len(t.Places) != 1 || t.Ideal.Sign() <= 0 {
+		return nil
+	}
+	for i, pl := range p.places {
+		set := p.sets[pl.set].shims
+		if !pl.free() || !set.GrindTo || pl.minPieces() > 1 {
+			continue
+		}
+		best := -1
+		for n, u := range pl.uses {
+			if p.grid.thickOf(u.m).Cmp(t.Ideal) > 0 && (best < 0 || u.m < pl.uses[best].m || u.m == pl.uses[best].m && !u.fresh && pl.uses[best].fresh) {
+				best = n
+			}
+		}
+		if best < 0 {
+			return nil
+		}
+		k := p.kinds[pl.uses[best].kind]
+		return []Grind{{PlaceRef{set.Key, pl.of.ID}, t.Ideal, Chosen{Thickness: p.shown(k.body, p.places[i]), From: k.from, SKU: k.piece.SKU}}}
+	}
+	return nil
+}
+
+// why gives the reasons for an option, the weightiest first.
+func (p *problem) why(o *Option, t *tally) []note.Note {
+	var out []note.Note
+	for _, pr := range o.Predicted {
+		out = append(out, p.whyValue(&pr))
+	}
+	if t.unsure {
+		out = append(out, note.New("below_demand", note.Percent("probability", o.Least), note.Percent("demand", float64(p.demand.least)/1e12)))
+	}
+	if t.placeOut {
+		out = append(out, note.New("place_out"))
+	}
+	if t.pastAim {
+		out = append(out, note.New("past_aim"))
+	}
+	for _, f := range o.Offsets {
+		if f.Value.Sign() == 0 {
+			out = append(out, note.New("centred"))
+		} else {
+			out = append(out, note.New("off_centre", note.Qty("offset", f.Value.Print(2, 2), quantity.Millimetre)))
+		}
+	}
+	if t.fresh == 0 {
+		if !t.kept {
+			out = append(out, note.New("buys_nothing"))
+		}
+	} else {
+		out = append(out, note.New("buys", note.Count("pieces", t.fresh)))
+	}
+	for _, f := range o.Places {
+		for _, ch := range f.Pieces {
+			if ch.Worn {
+				out = append(out, note.New("worn_piece", note.Str("place", f.Place), note.Qty("thickness", ch.Thickness, p.in.Unit)))
+			}
+		}
+	}
+	return out
+}
+
+func (p *problem) whyValue(pr *Prediction) note.Note {
+	d := pr.Spec.Decimals
+	at := []note.Param{note.Str("spec", string(pr.Spec.Key)), note.Qty("value", pr.Value.Print(d, 2), pr.Spec.Unit)}
+	switch pr.Deviation.Sign() {
+	case 0:
+		return note.New("on_aim", at...)
+	case 1:
+		return note.New("over_aim", append(at, note.Qty("by", pr.Deviation.Print(d, 2), pr.Spec.Unit))...)
+	}
+	return note.New("under_aim", append(at, note.Qty("by", pr.Deviation.Neg().Print(d, 2), pr.Spec.Unit))...)
+}
+
+// whyBroken names the limits that leaving everything would break.
+func (p *problem) whyBroken(broken []string) []note.Note {
+	var out []note.Note
+	for _, code := range broken {
+		out = append(out, note.New(code))
+	}
+	return out
+}
+
+// whyRejected says what a near option misses, and by how much.
+func (p *problem) whyRejected(o *Option) []note.Note {
+	var out []note.Note
+	for _, pr := range o.Predicted {
+		if pr.Miss.Sign() == 0 {
+			continue
+		}
+		code := "above"
+		if low := pr.Spec.Band; low.HasLower && pr.Value.Sub(low.Lower.Exact()).Sign() < 0 || pr.Position == "below" {
+			code = "below"
+		}
+		d := pr.Spec.Decimals
+		out = append(out, note.New(code, note.Str("spec", string(pr.Spec.Key)), note.Qty("value", pr.Value.Print(d, 2), pr.Spec.Unit),
+			note.Qty("by", pr.Miss.Print(d, 2), pr.Spec.Unit)))
+	}
+	for _, f := range o.Offsets {
+		for _, s := range p.sets {
+			if limit := s.shims.Offset; s.shims.Key == f.Set && s.limit2 >= 0 && f.Value.Abs().MulInt(2).Cmp(p.grid.thickOf(s.limit2)) > 0 {
+				out = append(out, note.New("offset_limit", note.Qty("offset", f.Value.Print(2, 2), quantity.Millimetre), note.Qty("limit", limit.Limit, s.shims.Unit)))
+			}
+		}
+	}
+	return out
+}

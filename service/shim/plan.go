@@ -1,0 +1,160 @@
+package shim
+
+import (
+	"cmp"
+	"context"
+	"math"
+
+	"endfloat/service/judge"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
+
+// Outcome is the word for what a plan came to.
+type Outcome string
+
+// The outcomes.
+const (
+	Change     Outcome = "change"
+	Leave      Outcome = "leave"
+	NoneSure   Outcome = "none_sure"
+	NoneInBand Outcome = "none_in_band"
+	Refused    Outcome = "refused"
+)
+
+// Plan is the answer to a Request. Lists are in order of rank; what has no value is nil or empty.
+type Plan struct {
+	Outcome     Outcome
+	Reason      string
+	About       []spec.Key // what the reason is about
+	Needed      bool
+	Now         []Reading
+	NoChange    *Option
+	Allowed     bool // no change keeps every limit
+	FitNow      []Option
+	ToOrder     []Option
+	Rejected    []Option
+	Tight       *Option // nearest below the band, where nothing is inside
+	Loose       *Option // nearest above it
+	Refused     []Refusal
+	Thickness   *Thickness
+	Practical   *Practical
+	Sensitivity []Sensitivity
+	Order       []OrderLine
+	Grind       []Grind
+	Warnings    []note.Note
+	Next        []note.Note
+	Cautions    []string
+	Trace       []note.Note
+	Objective   Objective
+	Demand      float64
+	Explicit    bool // the demand was asked for
+	Class       quantity.Exact
+	Proven      bool
+	Nodes       int // bound of the search
+	Used        int
+}
+
+// Reading is what a planned spec says now.
+type Reading struct {
+	Spec   *spec.Spec
+	Result judge.Result
+}
+
+// New plans. The only errors are a fault of kind Invalid for numbers without a common grid, and that of a context that
+// ended: half a plan is never given.
+func New(ctx context.Context, in Request) (*Plan, error) {
+	p := newProblem(ctx, in)
+	out := &Plan{Nodes: p.nodes, Proven: true, Objective: in.Objective}
+	because, about := p.sort()
+	out.Refused, out.Cautions = p.refused, p.cautions()
+	if because != "" {
+		out.Outcome, out.Reason, out.About = Refused, because, about
+		out.Next = p.nextRefused(because, about)
+		out.Now = p.now0()
+		return out, ctx.Err()
+	}
+	if err := p.load(); err != nil {
+		return nil, err
+	}
+	p.answer(out)
+	return out, ctx.Err()
+}
+
+// now0 is what is known of the planned specs before anything was refused as a whole.
+func (p *problem) now0() (out []Reading) {
+	for _, g := range p.gauges {
+		out = append(out, Reading{g.spec, g.now})
+	}
+	return out
+}
+
+func (p *problem) answer(out *Plan) {
+	s := p.newSolver()
+	size := cmp.Or(p.in.MaxOptions, DefaultOptions)
+	s.aim()
+	all := s.rank(size+1, false)
+	shelf := s.rank(size+1, true)
+	out.Objective, out.Class = p.goal, p.width()
+	out.Demand, out.Explicit = float64(p.demand.least)/1e12, p.demand.explicit
+	out.Now = p.now0()
+	for _, g := range p.gauges {
+		out.Needed = out.Needed || g.now.Verdict != judge.Pass
+	}
+	kept, broken := p.noChange()
+	out.NoChange, out.Allowed = p.present(kept), len(broken) == 0
+	out.NoChange.Why = append(out.NoChange.Why, p.whyBroken(broken)...)
+	out.ToOrder, out.FitNow = p.options(all, size), p.options(shelf, size)
+	p.outcome(out, all)
+	n := s.near()
+	out.Rejected = p.rejected(n)
+	if out.Outcome == NoneInBand {
+		out.Tight, out.Loose = n.nearest(p)
+	}
+	out.Thickness, out.Practical = p.thickness(), p.practical()
+	out.Sensitivity = p.sensitivity()
+	out.Order = orderOf(out)
+	out.Grind = p.grind(out)
+	out.Warnings, out.Next = p.warnings(out), p.next(out)
+	out.Used = p.nodes - max(0, p.left)
+	out.Proven = p.left > 0
+	if p.in.Trace {
+		out.Trace = p.trace(s, out)
+	}
+}
+
+// outcome reads the whole ranking.
+func (p *problem) outcome(out *Plan, all []*candidate) {
+	switch {
+	case len(all) == 0:
+		out.Outcome, out.Reason = NoneInBand, "nothing_in_band"
+		if p.left == math.MinInt {
+			out.Reason = "stopped"
+		}
+	case all[0].tally.unsure:
+		out.Outcome, out.Reason = NoneSure, "none_meets_demand"
+	case all[0].tally.kept:
+		out.Outcome, out.Reason = Leave, "best_as_it_is"
+		if !out.Needed {
+			out.Reason = "in_order"
+		}
+	default:
+		out.Outcome, out.Reason = Change, "better_found"
+		if out.Needed {
+			out.Reason = "out_of_order"
+		}
+	}
+}
+
+func (p *problem) options(list []*candidate, size int) []Option {
+	var out []Option
+	for _, c := range list {
+		if !c.tally.kept && len(out) < size {
+			o := p.present(c)
+			o.Rank = len(out) + 1
+			out = append(out, *o)
+		}
+	}
+	return out
+}

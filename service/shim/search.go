@@ -1,0 +1,301 @@
+package shim
+
+import (
+	"math"
+	"slices"
+)
+
+// search looks through one part, best bound first, for the options that enter a pool.
+type search struct {
+	p      *problem
+	part   *part
+	rk     ranker
+	keep   filter
+	pool   *pool
+	start  tally // what lies outside the part
+	whole  bool  // the part is the whole problem: what equals the fitted pieces is no change
+	tables []*table
+	used   []int // of each kind
+	rest   [][]reach
+	path   []*row
+	sum    [][]int64 // per depth, per bound
+	heap   []vector
+	one    candidate
+	visit  func(*tally) // sees every tally instead of the pool
+}
+
+// filter admits some options only.
+type filter struct {
+	sure                  bool
+	least                 int64
+	noPlaceOut, noPastAim bool
+}
+
+func (f *filter) admits(t *tally) bool {
+	return !(f.sure && t.unsure || t.p < f.least || f.noPlaceOut && t.placeOut || f.noPastAim && t.pastAim)
+}
+
+type reach struct{ low, high int64 }
+
+// vector is a choice of totals with a lower bound of its rank.
+type vector struct {
+	rows []*row
+	sums []int64
+	t    tally
+	rank rank
+}
+
+// batch is how many choices of totals are collected before the best of them are looked into.
+const batch = 1 << 13
+
+// run searches the part to its end or until the nodes are used up.
+func (s *search) run() {
+	p := s.p
+	s.tables = p.table(s.part)
+	s.used = make([]int, len(p.kinds))
+	n := len(s.part.places)
+	s.path = make([]*row, n)
+	s.rest = make([][]reach, len(s.part.bounds))
+	for b := range s.part.bounds {
+		s.rest[b] = make([]reach, n+1)
+		for i := n - 1; i >= 0; i-- {
+			t := s.tables[i]
+			if len(t.rows) == 0 {
+				return
+			}
+			low, high := s.part.bounds[b].reach(i, [2]int64{t.low, t.high}, p.places[s.part.places[i]].old)
+			s.rest[b][i] = reach{s.rest[b][i+1].low + low, s.rest[b][i+1].high + high}
+		}
+	}
+	s.sum = make([][]int64, n+1)
+	for i := range s.sum {
+		s.sum[i] = make([]int64, len(s.part.bounds))
+	}
+	s.walk(0)
+	s.flush()
+}
+
+// walk chooses the totals of the places from depth on.
+func (s *search) walk(depth int) {
+	if depth == len(s.path) {
+		s.collect()
+		return
+	}
+	p, t := s.p, s.tables[depth]
+	old := p.places[s.part.places[depth]].old
+	w := [2]int64{t.low, t.high}
+	for b := range s.part.bounds {
+		bd := &s.part.bounds[b]
+		rest := s.rest[b][depth+1]
+		bd.cut(depth, bd.from-s.sum[depth][b]-rest.high, bd.to-s.sum[depth][b]-rest.low, old, &w)
+	}
+	from, to := t.rowsIn(w)
+	for i := from; i < to; i++ {
+		if !p.spend(1) {
+			return
+		}
+		r := &t.rows[i]
+		for b := range s.part.bounds {
+			s.sum[depth+1][b] = s.sum[depth][b] + s.part.bounds[b].k[depth]*(r.t-old)
+		}
+		s.path[depth] = r
+		s.walk(depth + 1)
+	}
+}
+
+// collect keeps the totals of the path for later, unless they cannot lead into the pool.
+func (s *search) collect() {
+	sums := s.sum[len(s.path)]
+	for b := range s.part.bounds {
+		if bd := &s.part.bounds[b]; sums[b] < bd.from || sums[b] > bd.to {
+			return
+		}
+	}
+	t := s.start
+	s.add(&t, sums)
+	for _, r := range s.path {
+		t.fresh += r.fresh
+		t.pieces += r.pieces
+	}
+	if !s.keep.admits(&t) {
+		return
+	}
+	rk := s.rk.rank(&t)
+	if s.pool.hopeless(rk) {
+		return
+	}
+	s.heap = append(s.heap, vector{slices.Clone(s.path), slices.Clone(sums), t, rk})
+	if len(s.heap) >= batch {
+		s.flush()
+	}
+}
+
+// add adds what follows from the sums alone: deviations, offsets, and the best that can be hoped for of the demand.
+func (s *search) add(t *tally, sums []int64) {
+	p := s.p
+	for b, j := range s.part.gauges {
+		g := p.gauges[j]
+		t.d += g.deviation(sums[b])
+		t.placeOut = t.placeOut || g.placeOut(sums[b])
+		t.pastAim = t.pastAim || g.pastAim(sums[b])
+		met, chance := g.couldMeet(sums[b], &p.demand, &p.grid)
+		t.unsure = t.unsure || !met
+		t.p = min(t.p, chance)
+	}
+	for n, si := range s.part.sets {
+		off := p.sets[si].now2 + sums[len(s.part.gauges)+n]
+		t.off2 += max(off, -off)
+	}
+}
+
+// flush looks into the collected totals, best bound first.
+func (s *search) flush() {
+	slices.SortFunc(s.heap, func(a, b vector) int { return a.rank.compare(b.rank) })
+	for i := range s.heap {
+		v := &s.heap[i]
+		if s.pool.hopeless(v.rank) || s.p.left <= 0 {
+			break
+		}
+		s.one.fills = s.one.fills[:0]
+		s.cells(v, 0, v.t, nil)
+	}
+	s.heap = s.heap[:0]
+}
+
+// cells chooses of how many pieces, and how many new ones, each total is made.
+func (s *search) cells(v *vector, depth int, t tally, picked []*cell) {
+	if s.pool.hopeless(s.rk.rank(&t)) || !s.p.spend(1) {
+		return
+	}
+	if depth == len(v.rows) {
+		s.groups(v, t, picked, nil)
+		return
+	}
+	r := v.rows[depth]
+	for i := range r.cells {
+		c := &r.cells[i]
+		next := t
+		next.fresh += c.fresh - r.fresh
+		next.pieces += c.pieces - r.pieces
+		s.cells(v, depth+1, next, append(picked, c))
+	}
+}
+
+// groups chooses fills that predict the same, which settles the rank.
+func (s *search) groups(v *vector, t tally, cells []*cell, picked []*group) {
+	depth := len(picked)
+	if depth == len(cells) {
+		s.settle(v, t, picked)
+		return
+	}
+	list := s.p.groups(s.part.places[depth], cells[depth])
+	for i := range list {
+		if !s.p.spend(1) {
+			return
+		}
+		s.groups(v, t, cells, append(picked, &list[i]))
+	}
+}
+
+func (s *search) settle(v *vector, t tally, picked []*group) {
+	p := s.p
+	t.unsure, t.p = s.start.unsure, s.start.p
+	s.one.v = 0
+	for b, j := range s.part.gauges {
+		variance := s.part.base[j]
+		for _, g := range picked {
+			variance += g.v[j]
+		}
+		s.one.v += variance
+		met, chance := p.gauges[j].meets(v.sums[b], variance, &p.demand, &p.grid)
+		t.unsure = t.unsure || !met
+		t.p = min(t.p, chance)
+	}
+	if !s.keep.admits(&t) {
+		return
+	}
+	if s.visit != nil {
+		s.visit(&t)
+		return
+	}
+	for _, g := range picked {
+		t.total += g.total
+	}
+	s.one.tally, s.one.rank = t, s.rk.rank(&t)
+	if s.pool.hopeless(s.one.rank) {
+		return
+	}
+	s.one.fills = s.one.fills[:0]
+	s.fill(picked, 0)
+}
+
+// fill chooses the pieces themselves, larger ones first. It answers false where the best of them cannot enter the pool,
+// so that those that follow cannot either.
+func (s *search) fill(picked []*group, depth int) bool {
+	p := s.p
+	if depth == len(picked) {
+		if s.whole && p.equalsFitted(s.one.fills) {
+			return true
+		}
+		return s.pool.offer(&s.one)
+	}
+	i, skipped := s.part.places[depth], false
+	for _, f := range picked[depth].fills {
+		if !p.spend(1) {
+			return true
+		}
+		if !p.draw(s.used, i, f, 1) {
+			skipped = true
+			continue
+		}
+		s.one.fills = append(s.one.fills, placed{i, f})
+		entered := s.fill(picked, depth+1)
+		s.one.fills = s.one.fills[:len(s.one.fills)-1]
+		p.draw(s.used, i, f, -1)
+		if !entered {
+			return skipped
+		}
+	}
+	return true
+}
+
+// draw takes the pieces of a fill out of the stock, or puts them back with sign −1. It answers false, with nothing
+// taken, where one is not there any more.
+func (p *problem) draw(used []int, i int, f fill, sign int) bool {
+	uses := p.places[i].uses
+	for n, u := range f.uses {
+		k := uses[u].kind
+		used[k] += sign
+		if c := p.kinds[k].cap; c > 0 && used[k] > c {
+			for _, b := range f.uses[:n+1] {
+				used[uses[b].kind] -= sign
+			}
+			return false
+		}
+	}
+	return true
+}
+
+// equalsFitted reports whether an option is what is fitted now, and replaces no worn piece.
+func (p *problem) equalsFitted(fills []placed) bool {
+	for _, f := range fills {
+		pl := p.places[f.at]
+		if pl.worn && !f.fill.stay || p.comparePrinted(f.at, f.fill, fill{stay: true}) != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// spend counts work; it answers false once the nodes are used up or the request was given up.
+func (p *problem) spend(n int) bool {
+	if p.left <= 0 {
+		return false
+	}
+	if p.left/4096 != (p.left-n)/4096 && p.ctx.Err() != nil {
+		p.left = math.MinInt
+		return false
+	}
+	p.left -= n
+	return p.left > 0
+}

@@ -1,0 +1,167 @@
+package shim
+
+import (
+	"slices"
+
+	"endfloat/service/spec"
+)
+
+// gather lists every piece that an option may use: removed ones that are not worn, those on hand, the ladders.
+func (p *problem) gather() {
+	all := make([]*spec.ShimSet, len(p.sets))
+	for i, s := range p.sets {
+		all[i] = s.shims
+	}
+	for i, pl := range p.places {
+		if !pl.free() {
+			continue
+		}
+		for _, b := range pl.bodies {
+			if !b.piece.Worn {
+				p.kinds = append(p.kinds, &kind{body: b, from: FromFitted, home: i, set: p.setOf(b.piece.Set), cap: 1, all: []Piece{b.piece}})
+			}
+		}
+	}
+	for i := range p.in.OnHand {
+		st := p.in.OnHand[i]
+		ladders, only := all, p.setOf(st.Set)
+		if only >= 0 {
+			ladders = all[only : only+1]
+		}
+		k := &kind{body: bodyOf(st.Piece, p.in.Unit, ladders), from: FromOnHand, home: -1, set: only, cap: max(1, st.Count)}
+		if !st.Worn && only != missingSet {
+			k.all = slices.Repeat([]Piece{k.piece}, min(k.cap, maxUseful(p)))
+			k.cap = len(k.all)
+			p.kinds = append(p.kinds, k)
+		}
+	}
+	for i, s := range p.sets {
+		for _, r := range s.shims.Ladder {
+			in := Piece{Thickness: r.Thickness, Unit: s.shims.Unit, Tolerance: r.Tolerance, HasTolerance: true, SKU: r.SKU}
+			if r.SupersededBy != "" {
+				in.SKU = r.SupersededBy
+			}
+			p.kinds = append(p.kinds, &kind{body: bodyOf(in, p.in.Unit, nil), from: FromOrder, home: -1, set: i, all: []Piece{in}})
+		}
+	}
+}
+
+// maxUseful is how many pieces all places together can take.
+func maxUseful(p *problem) int {
+	n := 0
+	for _, pl := range p.places {
+		n += pl.maxPieces()
+	}
+	return max(1, n)
+}
+
+// missingSet is the set of a piece that fits none of the sets asked about.
+const missingSet = -2
+
+func (p *problem) setOf(key spec.Key) int {
+	if key == "" {
+		return -1
+	}
+	for i, s := range p.sets {
+		if s.shims.Key == key {
+			return i
+		}
+	}
+	return missingSet
+}
+
+// merge puts the pieces on the grid, sorts them, and makes one kind of those that are alike.
+func (p *problem) merge() {
+	place := func(b *body) { b.p, b.m = p.grid.thickness(b.printed), p.grid.thickness(b.mid) }
+	for _, k := range p.kinds {
+		place(&k.body)
+	}
+	for _, pl := range p.places {
+		for i := range pl.bodies {
+			place(&pl.bodies[i])
+			pl.old += pl.bodies[i].m
+		}
+	}
+	slices.SortStableFunc(p.kinds, compareKinds)
+	var kinds []*kind
+	for _, k := range p.kinds {
+		if n := len(kinds); n > 0 && kinds[n-1].alike(k) {
+			kinds[n-1].cap += k.cap
+			kinds[n-1].all = append(kinds[n-1].all, k.all...)
+			continue
+		}
+		kinds = append(kinds, k)
+	}
+	for _, k := range kinds {
+		slices.SortStableFunc(k.all, comparePieces)
+		k.piece = k.all[0]
+	}
+	p.kinds = kinds
+}
+
+// offsets puts where the stacks stand on the grid.
+func (p *problem) offsets() {
+	for i := range p.in.Sets {
+		in := &p.in.Sets[i]
+		o := in.Shims.Offset
+		for si, s := range p.sets {
+			if s.shims != in.Shims || o.Between[0] == "" {
+				continue
+			}
+			s.has = true
+			s.now2 = 2 * p.grid.thickness(millimetres(in.OffsetNow.Exact(), p.in.Unit))
+			if o.HasLimit {
+				s.limit2 = 2 * p.grid.thickness(millimetres(o.Limit.Exact(), s.shims.Unit))
+			}
+			for j, pl := range p.places {
+				if pl.set != si || !pl.free() {
+					continue
+				}
+				switch pl.of.ID {
+				case o.Between[0]:
+					s.first = j
+				case o.Between[1]:
+					s.second = j
+				}
+			}
+		}
+	}
+}
+
+// see works out what every free place can use, and what that adds to the variances.
+func (p *problem) see() {
+	for i, pl := range p.places {
+		pl.k = make([]int64, len(p.gauges))
+		for j, c := range pl.change {
+			pl.k[j] = p.grid.perThick(c)
+		}
+		if !pl.free() {
+			continue
+		}
+		for n, k := range p.kinds {
+			if k.set >= 0 && k.set != pl.set || k.set == missingSet && k.home != i {
+				continue
+			}
+			u := use{kind: n, p: k.p, m: k.m, fresh: k.from == FromOrder, v: make([]int64, len(p.gauges))}
+			for j := range p.gauges {
+				u.v[j] = p.adds(k, i, j)
+			}
+			pl.uses = append(pl.uses, u)
+		}
+		slices.SortStableFunc(pl.uses, func(a, b use) int { return compareUses(p, i, a, b) })
+	}
+}
+
+// adds is what a piece fitted at place i adds to the variance of gauge j, over having been taken out.
+func (p *problem) adds(k *kind, i, j int) int64 {
+	c := p.places[i].rate[j]
+	if k.home < 0 {
+		return square(c * k.standard)
+	}
+	was := p.places[k.home].rate[j]
+	moved := int64(0)
+	if k.home != i {
+		moved = square((c - was) * k.standard)
+	}
+	return moved - square(was*k.standard)
+}

@@ -1,0 +1,135 @@
+package shim
+
+import (
+	"math/bits"
+	"slices"
+)
+
+// sums is a set of totals of thickness. It is a row of bits over multiples of step where they are few enough, else a
+// sorted list.
+type sums struct {
+	step int64
+	bits []uint64
+	list []int64
+	wide bool
+}
+
+// maxBits is how long a row of bits may be.
+const maxBits = 1 << 17
+
+func newSums(step, highest int64, values ...int64) *sums {
+	s := &sums{step: step, wide: highest/step >= maxBits}
+	if !s.wide {
+		s.bits = make([]uint64, highest/step/64+1)
+	}
+	for _, v := range values {
+		s.put(v)
+	}
+	return s
+}
+
+func (s *sums) put(v int64) {
+	if s.wide {
+		if i, found := slices.BinarySearch(s.list, v); !found {
+			s.list = slices.Insert(s.list, i, v)
+		}
+		return
+	}
+	v /= s.step
+	s.bits[v>>6] |= 1 << (v & 63)
+}
+
+// join adds every total of o, moved by that much, and says how much work it was.
+func (s *sums) join(o *sums, by int64) int {
+	if s.wide {
+		return s.joinList(o, by)
+	}
+	words, shift := int(by/s.step)>>6, uint(by/s.step)&63
+	for i, w := range o.bits {
+		if w == 0 {
+			continue
+		}
+		if i+words < len(s.bits) {
+			s.bits[i+words] |= w << shift
+		}
+		if shift > 0 && i+words+1 < len(s.bits) {
+			s.bits[i+words+1] |= w >> (64 - shift)
+		}
+	}
+	return len(o.bits)/16 + 1
+}
+
+func (s *sums) joinList(o *sums, by int64) int {
+	out := make([]int64, 0, len(s.list)+len(o.list))
+	i, j := 0, 0
+	for i < len(s.list) || j < len(o.list) {
+		switch {
+		case j == len(o.list) || i < len(s.list) && s.list[i] < o.list[j]+by:
+			out = append(out, s.list[i])
+			i++
+		default:
+			if i < len(s.list) && s.list[i] == o.list[j]+by {
+				i++
+			}
+			out = append(out, o.list[j]+by)
+			j++
+		}
+	}
+	s.list = out
+	return len(out)/4 + 1
+}
+
+// each calls f for every total from low to high, in order.
+func (s *sums) each(low, high int64, f func(int64)) {
+	if s.wide {
+		from, _ := slices.BinarySearch(s.list, low)
+		for _, v := range s.list[from:] {
+			if v > high {
+				return
+			}
+			f(v)
+		}
+		return
+	}
+	for i := max(0, low/s.step) >> 6; i < int64(len(s.bits)); i++ {
+		for w := s.bits[i]; w != 0; w &= w - 1 {
+			v := (i<<6 + int64(bits.TrailingZeros64(w))) * s.step
+			if v > high {
+				return
+			}
+			if v >= low {
+				f(v)
+			}
+		}
+	}
+}
+
+// supply is pieces of one thickness: how many of them there are, 0 for as many as one buys.
+type supply struct {
+	m   int64
+	cap int
+}
+
+// packs lists, for every number of pieces up to most, which totals so many pieces can have. spend is told the work; where
+// it answers false, the totals found so far stand.
+func packs(step, highest int64, from []supply, most int, spend func(int) bool) []*sums {
+	out := make([]*sums, most+1)
+	for n := range out {
+		out[n] = newSums(step, highest)
+	}
+	out[0].put(0)
+	for _, s := range from {
+		limit := most
+		if s.cap > 0 {
+			limit = min(limit, s.cap)
+		}
+		for n := most; n > 0; n-- {
+			for j := 1; j <= min(limit, n); j++ {
+				if !spend(out[n].join(out[n-j], int64(j)*s.m)) {
+					return out
+				}
+			}
+		}
+	}
+	return out
+}
