@@ -67,6 +67,9 @@ func (q question) warn(s *Setting) {
 	if q.tool.Rated && q.tool.Assumed {
 		add("accuracy_assumed", note.Qty("percent", q.tool.Accuracy.Print(0, 6), "%"))
 	}
+	if q.tool.Named && !q.tool.Rated {
+		add("accuracy_unknown")
+	}
 	if q.tool.Lever.Cmp(q.use.Extension.Length) < 0 {
 		if q.use.Extension.Length.Grid() > 0 && q.tool.Lever.Grid() > 0 {
 			add("extension_longer_than_lever")

@@ -31,7 +31,11 @@ type Setting struct {
 	Warnings []note.Note
 }
 
-// Set is the setting of a wrench. ok is false where L + E · cos a is not over 0, so that there is none.
+// Most is the largest torque and setting that is computed, in any unit: more than any wrench has.
+const Most = 1_000_000
+
+// Set is the setting of a wrench. ok is false where L + E · cos a is not over 0 or the setting would be over Most, so
+// that there is none.
 // The nearest multiple of the step whose result with the tool's accuracy lies in the band is set, the lower of a tie;
 // where there is none the nearest, with a warning.
 func Set(w Wanted, tool Wrench, use Use) (s Setting, ok bool) {
@@ -49,6 +53,9 @@ func Set(w Wanted, tool Wrench, use Use) (s Setting, ok bool) {
 	q := question{w, tool, use, f.Mul(one)}
 	s.Unit = tool.Unit
 	s.Exact = w.Aim.Add(use.Running).Mul(q.scale)
+	if quantity.Int(Most).Less(s.Exact) {
+		return Setting{}, false
+	}
 	q.choose(&s)
 	q.result(&s)
 	q.compare(&s)

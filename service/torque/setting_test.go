@@ -126,6 +126,9 @@ func TestNoSetting(t *testing.T) {
 			t.Errorf("%+v gives %+v", e, s)
 		}
 	}
+	if _, ok := torque.Set(wanted("30", "28", "32"), tool, torque.Use{Extension: torque.Extension{Length: mm("299.999999999"), Angle: dec("180")}}); ok {
+		t.Error("a setting that no wrench has")
+	}
 	tool.Lever = quantity.Length{}
 	if _, ok := torque.Set(wanted("30", "28", "32"), tool, torque.Use{Extension: torque.Extension{Length: mm("50")}}); ok {
 		t.Error("an extension on a lever of no length")

@@ -121,6 +121,25 @@ func Stages(s *spec.Spec) []Wanted {
 	return list
 }
 
+// Doubts are what is not known about a figure: that its tolerance is policy or missing, and that nobody says whether the
+// running torque of its nut is included. running says that somebody measured one.
+func (w Wanted) Doubts(running bool) []note.Note {
+	var list []note.Note
+	switch {
+	case w.HasPolicy:
+		list = append(list, note.New("tolerance_is_policy", note.Qty("percent", w.Policy, "%")))
+	case w.Band.Empty():
+		list = append(list, note.New("tolerance_unknown"))
+	}
+	switch {
+	case w.Prevailing == Unstated || w.Prevailing == "" && running:
+		list = append(list, note.New("prevailing_unstated"))
+	case w.Prevailing == Included && running:
+		list = append(list, note.New("running_not_added"))
+	}
+	return list
+}
+
 // Advice is what has to be known about the fastener before and while it is turned, beside its number.
 func Advice(s *spec.Spec) []note.Note {
 	var list []note.Note
@@ -133,12 +152,9 @@ func Advice(s *spec.Spec) []note.Note {
 	if f == nil {
 		f = &spec.Fastener{}
 	}
-	add(s.ValueForm == spec.Single && s.HasPolicy && s.Band.Empty(), note.New("tolerance_is_policy", note.Qty("percent", s.PolicyPercent, "%")))
-	add(s.ValueForm == spec.Single && !s.HasPolicy && s.Band.Empty(), note.New("tolerance_unknown"))
 	add(len(s.Stages) > 1, note.New("in_stages", note.Count("stages", len(s.Stages))))
 	add(s.HasTurnAngle, note.New("turn_further", note.Qty("angle", s.TurnAngle, quantity.Degree)))
 	add(f.Prevailing == Extra, note.New("running_extra"))
-	add(f.Prevailing == Unstated, note.New("prevailing_unstated"))
 	add(f.Slots > 0, note.New("castle_lower_then_advance"))
 	add(f.Taper, note.New("taper_clean_and_dry"))
 	add(f.Condition == "thread_lock", note.New("thread_lock_once"))

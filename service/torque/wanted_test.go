@@ -35,10 +35,10 @@ func TestPublishedForms(t *testing.T) {
 		{"at least", nm(spec.Spec{Band: quantity.AtLeast(dec("20"))}), "20", "", nil, nil},
 		{"at most", nm(spec.Spec{Band: quantity.AtMost(dec("20"))}), "20", "", nil, nil},
 		{"a single figure under a policy", nm(spec.Spec{ValueForm: spec.Single, Target: dec("28"), HasTarget: true, PolicyPercent: dec("5"), HasPolicy: true}), "28", "",
-			[]string{"tolerance_is_policy"}, func(w torque.Wanted) bool {
+			nil, func(w torque.Wanted) bool {
 				return w.HasPolicy && w.Band.Lower.Cmp(dec("26.6")) == 0 && w.Band.Upper.Cmp(dec("29.4")) == 0
 			}},
-		{"a single figure without one", nm(spec.Spec{ValueForm: spec.Single, Target: dec("28"), HasTarget: true}), "28", "", []string{"tolerance_unknown"},
+		{"a single figure without one", nm(spec.Spec{ValueForm: spec.Single, Target: dec("28"), HasTarget: true}), "28", "", nil,
 			func(w torque.Wanted) bool { return w.Band.Empty() && !w.HasPolicy }},
 		{"a castle nut goes to the lower figure", nm(spec.Spec{Band: band, Fastener: &spec.Fastener{Slots: 6}}), "45", "", []string{"castle_lower_then_advance"},
 			func(w torque.Wanted) bool { return w.Castle }},
@@ -52,7 +52,7 @@ func TestPublishedForms(t *testing.T) {
 			[]string{"thread_lock_once", "no_access", "never_retorque"}, func(w torque.Wanted) bool { return w.LeftHand }},
 		{"a taper nut", nm(spec.Spec{Band: band, Fastener: &spec.Fastener{Taper: true}}), "52.5", "", []string{"taper_clean_and_dry"}, nil},
 		{"running torque extra", nm(spec.Spec{Band: band, Fastener: &spec.Fastener{Prevailing: "extra"}}), "52.5", "", []string{"running_extra"}, nil},
-		{"running torque unstated", nm(spec.Spec{Band: band, Fastener: &spec.Fastener{Prevailing: "unstated", Into: "light_alloy"}}), "52.5", "", []string{"prevailing_unstated", "soft_means_stop"}, nil},
+		{"running torque unstated", nm(spec.Spec{Band: band, Fastener: &spec.Fastener{Prevailing: "unstated", Into: "light_alloy"}}), "52.5", "", []string{"soft_means_stop"}, nil},
 		{"not published", nm(spec.Spec{ValueForm: spec.NotPublished}), "", torque.NotPublished, nil, nil},
 		{"out of scope gives no number even with a band", nm(spec.Spec{ValueForm: spec.OutOfScope, Band: band}), "", torque.OutOfScope, nil,
 			func(w torque.Wanted) bool { return w.Band.Empty() }},
@@ -85,5 +85,28 @@ func TestStagesKeepTheirOrder(t *testing.T) {
 	}
 	if last := list[1]; last.Stage != 2 || last.Pattern != "crosswise" || !last.HasAngle || last.Band.Lower.Cmp(dec("38")) != 0 || last.HasPolicy {
 		t.Errorf("%+v", last)
+	}
+}
+
+func TestDoubts(t *testing.T) {
+	t.Parallel()
+	band := quantity.Between(dec("1"), dec("2"))
+	for _, row := range []struct {
+		name    string
+		w       torque.Wanted
+		running bool
+		want    []string
+	}{
+		{"a published band", torque.Wanted{Band: band}, false, []string{}},
+		{"a band by policy", torque.Wanted{Band: band, HasPolicy: true}, false, []string{"tolerance_is_policy"}},
+		{"no band", torque.Wanted{}, false, []string{"tolerance_unknown"}},
+		{"silent about a running torque that was measured", torque.Wanted{Band: band}, true, []string{"prevailing_unstated"}},
+		{"unstated", torque.Wanted{Band: band, Prevailing: torque.Unstated}, false, []string{"prevailing_unstated"}},
+		{"included", torque.Wanted{Band: band, Prevailing: torque.Included}, true, []string{"running_not_added"}},
+		{"extra", torque.Wanted{Band: band, Prevailing: torque.Extra}, true, []string{}},
+	} {
+		if diff := cmp.Diff(row.want, codes(row.w.Doubts(row.running))); diff != "" {
+			t.Errorf("%s: %s", row.name, diff)
+		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 // Wrench is a torque wrench. The zero value of an optional field means that it is not known.
 type Wrench struct {
 	ID       string
+	Named    bool            // there is a tool; without one only the arithmetic is done
 	Lever    quantity.Length // from the square to the mark on the grip
 	Unit     quantity.Unit   // of the scale, of Range and of Step
 	Range    quantity.Range

@@ -1,0 +1,164 @@
+package torque
+
+import (
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+	"endfloat/service/torque"
+)
+
+// asked is a question about a setting, read and checked.
+type asked struct {
+	key      string
+	spec     *spec.Spec // nil for a wanted value
+	variant  bool       // the spec differs between variants and none was named
+	open     []note.Note
+	reason   string
+	wanted   torque.Wanted
+	tools    []torque.Wrench
+	sources  []string // of the accuracy of each tool
+	several  bool
+	use      torque.Use
+	running  quantity.Exact
+	hasRun   bool
+	castle   castle
+	hasCast  bool
+	cautions []string
+}
+
+// toAsked reads a question; all violations are collected.
+func (h Handlers) toAsked(req *SettingsRequest, rev *catalogue.Revision) (*asked, error) {
+	var bad fault.List
+	q := &asked{key: req.Spec}
+	req.torqueOf(q, rev, &bad)
+	req.runningOf(q, &bad)
+	req.toolsOf(q, rev.Defaults, &bad)
+	req.extensionOf(q, &bad)
+	req.castleOf(q, &bad)
+	return q, bad.Err()
+}
+
+// torqueOf reads what is wanted, from exactly one of three places.
+func (req *SettingsRequest) torqueOf(q *asked, rev *catalogue.Revision, bad *fault.List) {
+	count := 0
+	for _, is := range []bool{req.Spec != "", req.CallerSpec != nil, req.Wanted != nil} {
+		if is {
+			count++
+		}
+	}
+	switch {
+	case count == 0:
+		bad.Add(wire.At("").Fault("missing_spec", "nothing says which torque is wanted", "send spec, caller_spec or wanted"))
+	case count > 1:
+		bad.Add(wire.At("").Fault("two_specs", "two places say which torque is wanted", "send exactly one of spec, caller_spec and wanted"))
+	case req.Wanted != nil:
+		req.Wanted.read(q, "/wanted", bad)
+	case req.CallerSpec != nil:
+		if s, ok := req.CallerSpec.ToSpec("/caller_spec", bad); ok {
+			q.key = string(s.Key)
+			q.of(s, "/caller_spec/kind", bad)
+		}
+	default:
+		res, open, ok := specOf(rev, req.Spec, engine{req.Variant, req.EngineNumber, req.Marks}, "", bad)
+		if !ok {
+			return
+		}
+		q.variant, q.open = res.Undecided, open
+		q.of(res.Spec, "/spec", bad)
+	}
+}
+
+// of takes the torque of a spec.
+func (q *asked) of(s *spec.Spec, at wire.At, bad *fault.List) {
+	q.spec = s
+	q.wanted, q.reason = torque.Of(s)
+	if q.reason == torque.NoTorque {
+		bad.Add(at.Fault("not_a_torque", "this spec limits no torque", "name a spec of kind torque; GET /v1/specs?kind=torque lists them"))
+	}
+	if q.reason == "" && (q.wanted.Aim.Sign() <= 0 || quantity.Int(torque.Most).Less(q.wanted.Aim)) {
+		bad.Add(at.Fault("out_of_range", "no wrench is set to that torque", "send a torque over 0 and up to a million"))
+	}
+}
+
+// read reads a caller's own wanted torque.
+func (w *WantedRequest) read(q *asked, at wire.At, bad *fault.List) {
+	before := bad.Len()
+	unit, ok := wire.Unit(w.Unit, quantity.NewtonMetre, at.Key("unit"), bad)
+	if !ok {
+		unit = quantity.NewtonMetre // so that the numbers are looked at all the same
+	}
+	hand, _ := wire.Word(spec.Hand(w.Hand), at.Key("hand"), bad, spec.Right, spec.Left)
+	band := w.Band.ToRange(at.Key("band"), unit, bad)
+	q.wanted = torque.Wanted{Band: band, Unit: unit, LeftHand: hand == spec.Left, Prevailing: torque.Extra,
+		Decimals: max(band.Lower.Places(), band.Upper.Places())}
+	if band.HasLower && band.Lower.Sign() < 0 {
+		bad.Add(at.Key("band").Key("lower").Fault("negative", "a torque is not negative", "send 0 or more"))
+	}
+	switch {
+	case w.Value.Present():
+		v, ok := w.Value.Decimal(at.Key("value"), unit.MaxPlaces(), bad)
+		if !ok {
+			return
+		}
+		q.wanted.Aim, q.wanted.Decimals = v.Exact(), max(q.wanted.Decimals, v.Places())
+		if v.Sign() <= 0 || v.Cmp(quantity.NewDecimal(torque.Most, 0)) > 0 {
+			bad.Add(at.Key("value").Fault("out_of_range", "no wrench is set to "+v.String(), "send a torque over 0 and up to a million"))
+		} else if bad.Len() == before && (band.HasLower && v.Cmp(band.Lower) < 0 || band.HasUpper && v.Cmp(band.Upper) > 0) {
+			bad.Add(at.Key("value").Fault("target_outside_band", "the wanted torque "+v.String()+" lies outside its band", "aim inside the band; its limits belong to it"))
+		}
+	case band.TwoSided():
+		q.wanted.Aim = band.Lower.Exact().Add(band.Upper.Exact()).DivInt(2)
+		if bad.Len() == before && (q.wanted.Aim.Sign() <= 0 || quantity.Int(torque.Most).Less(q.wanted.Aim)) {
+			bad.Add(at.Key("band").Fault("out_of_range", "no wrench is set to the middle of that band", "send a band over 0 and up to a million"))
+		}
+	default:
+		bad.Add(at.Key("value").Fault("missing_value", "a number is needed here", "send value, or a band with both ends"))
+	}
+}
+
+// runningOf reads the running torque, which stands at the top or in wanted.
+func (req *SettingsRequest) runningOf(q *asked, bad *fault.List) {
+	r, at := req.Running, wire.At("/running_torque")
+	if req.Wanted != nil && !req.Wanted.Running.IsZero() {
+		if !r.IsZero() {
+			bad.Add(at.Fault("two_values", "the running torque stands in two places", "send it once"))
+			return
+		}
+		r, at = req.Wanted.Running, "/wanted/running_torque"
+	}
+	if r.IsZero() {
+		return
+	}
+	unit, n, to := q.wanted.Unit, r.number, q.wanted.Unit
+	if r.whole {
+		var ok bool
+		if unit, ok = wire.Unit(r.amount.Unit, quantity.NewtonMetre, at.Key("unit"), bad); !ok {
+			return
+		}
+		n, at = r.amount.Value, at.Key("value")
+	}
+	if unit == "" {
+		unit, to = quantity.NewtonMetre, quantity.NewtonMetre
+	}
+	if to == "" {
+		to = unit
+	}
+	d, ok := n.Decimal(at, unit.MaxPlaces(), bad)
+	if !ok {
+		return
+	}
+	if d.Sign() < 0 || d.Cmp(quantity.NewDecimal(torque.Most, 0)) > 0 {
+		bad.Add(at.Fault("out_of_range", rim.Quote(d.String())+" is no running torque", "send 0 or more"))
+		return
+	}
+	q.running, q.hasRun = convert(d, unit, to), true
+}
+
+func convert(d quantity.Decimal, from, to quantity.Unit) quantity.Exact {
+	x, _ := quantity.In(d, from, to)
+	return x
+}
