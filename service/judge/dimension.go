@@ -23,7 +23,7 @@ func (c Check) dimension(l limits) Result {
 		return bad
 	}
 	c.warnPlaces(&r, places)
-	if bad, ok := c.otherState(r); ok {
+	if bad, ok := c.otherState(places); ok {
 		return bad
 	}
 	if because := c.tooFew(len(places)); because != "" {
@@ -44,12 +44,14 @@ func (c Check) dimension(l limits) Result {
 }
 
 // otherState is the result of readings taken in a state that is not the published one: then the value alone is given.
-func (c Check) otherState(r Result) (Result, bool) {
+func (c Check) otherState(places []measure.Place) (Result, bool) {
 	if c.Condition == "" || len(c.Spec.Conditions) == 0 || slices.Contains(c.Spec.Conditions, c.Condition) {
 		return Result{}, false
 	}
 	bad := c.undone("condition", Measured)
-	bad.Places, bad.HasPlaces = r.Places, r.HasPlaces
+	if !beyond(places) {
+		bad.Value, bad.HasValue = c.combine(places, c.Spec.CombineRule()).value, true
+	}
 	bad.warn("condition_differs", str("condition", c.Condition), str("published", c.Spec.Conditions[0]))
 	return bad, true
 }
@@ -118,7 +120,7 @@ func (c Check) warnPlaces(r *Result, places []measure.Place) {
 		r.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
 	}
 	for _, p := range places {
-		if p.Count > 1 && p.Count < measure.EnoughRepeats {
+		if p.FewRepeats() {
 			r.warn("few_repeats", note.Count("repeats", p.Count), note.Count("needed", measure.EnoughRepeats))
 			break
 		}

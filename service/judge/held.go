@@ -43,9 +43,7 @@ func (c Check) mean(places []measure.Place) held {
 		h.low.Has, h.up.Has = h.low.Has && p.Low.Has, h.up.Has && p.High.Has
 		h.low.Open, h.up.Open = h.low.Open || p.Low.Open, h.up.Open || p.High.Open
 		assumed = assumed || p.Assumed
-		if s := p.Scatter(); s > 0 {
-			scatter = scatter.Scattered(s/float64(n), p.Count-1)
-		}
+		scatter = scatter.Repeats(p, 1/float64(n))
 	}
 	h.value, h.low.At, h.up.At = h.value.DivInt(n), low.DivInt(n), up.DivInt(n)
 	h.budget = c.budget(h, assumed, scatter)
@@ -62,9 +60,7 @@ func (c Check) worst(places []measure.Place, side int) held {
 	}
 	h := held{value: best.Value, hasValue: best.HasValue, bracket: best.Bracket, low: best.Low, up: best.High}
 	var scatter measure.Budget
-	if s := best.Scatter(); s > 0 {
-		scatter = scatter.Scattered(s, best.Count-1)
-	}
+	scatter = scatter.Repeats(best, 1)
 	h.budget = c.budget(h, best.Assumed, scatter)
 	return h
 }
@@ -103,8 +99,7 @@ func (c Check) spread(places []measure.Place) held {
 	if f := c.Instrument.Resolution; f.Has {
 		b = measure.OfResolution(f.Value * scaleOf(c.Unit, c.Spec.Unit))
 	}
-	b = b.Scattered(lo.Scatter(), lo.Count-1).Scattered(hi.Scatter(), hi.Count-1)
-	h.budget = b
+	h.budget = b.Repeats(lo, 1).Repeats(hi, 1)
 	return h
 }
 

@@ -77,6 +77,8 @@ const (
 	Simple  = "simple"
 	GuardU  = "U"
 	Guard95 = "1.65u"
+
+	byFeel = "by_feel"
 )
 
 // Check is one question: these readings against this spec. Empty words take their defaults: as_built, new, guarded, U.
@@ -160,7 +162,8 @@ type Result struct {
 	HasPlaces    bool
 	Allowance    float64 // share of the wear allowance that is used
 	HasAllowance bool
-	Reading      int // of a torque record: which reading decided, from 0
+	Reading      int      // of a torque record: which reading decided, from 0
+	Each         []Result // of a torque record of several readings: each judged alone
 	Warnings     []note.Note
 	Next         []note.Note
 	Trace        []note.Note
@@ -175,6 +178,9 @@ func Judge(c Check) Result {
 }
 
 func (c Check) withDefaults() Check {
+	if c.felt() {
+		c.How = "estimated"
+	}
 	if c.Stage == "" {
 		c.Stage = AsBuilt
 	}
@@ -194,6 +200,29 @@ func (c Check) withDefaults() Check {
 		c.Guard = GuardU
 	}
 	return c
+}
+
+// felt reports whether anything was only estimated or felt: a reading that says so, or an instrument by feel without a
+// figure.
+func (c Check) felt() bool {
+	if c.Instrument.Kind == byFeel && !c.Instrument.Declared() {
+		return true
+	}
+	for i := range c.Sizes {
+		if z := &c.Sizes[i]; z.Instrument.Kind == byFeel && !z.Instrument.Declared() || anyEstimated(z.Readings) {
+			return true
+		}
+	}
+	return c.Spec.Kind != spec.Torque && anyEstimated(c.Readings)
+}
+
+func anyEstimated(rs []measure.Reading) bool {
+	for i := range rs {
+		if rs[i].How == "estimated" {
+			return true
+		}
+	}
+	return false
 }
 
 func (c Check) judge() Result {
@@ -225,7 +254,7 @@ func (c Check) judge() Result {
 }
 
 func (c Check) blank() bool {
-	if len(c.Sizes) > 0 {
+	if len(c.Sizes) > 0 && c.Spec.Kind != spec.Torque && c.Spec.Kind != spec.Category {
 		for _, z := range c.Sizes {
 			if allBlank(z.Readings) {
 				return true

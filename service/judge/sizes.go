@@ -22,6 +22,7 @@ type part struct {
 	places         []measure.Place
 	err            measure.Error
 	known          bool
+	declared       bool
 	id             string
 	scatter        measure.Budget
 	worst          [2]measure.Budget // scatter of the lowest and of the highest place
@@ -96,17 +97,12 @@ func (c Check) part(z Size) (part, error) {
 		if hi.Value.Less(pl.Value) {
 			hi = pl
 		}
-		if s := pl.Scatter(); s > 0 {
-			p.scatter = p.scatter.Scattered(s/float64(n), pl.Count-1)
-		}
+		p.scatter = p.scatter.Repeats(pl, 1/float64(n))
 	}
 	p.mean, p.min, p.max = sum.DivInt(n), lo.Value, hi.Value
-	p.worst[0] = p.worst[0].Scattered(lo.Scatter(), lo.Count-1)
-	p.worst[1] = p.worst[1].Scattered(hi.Scatter(), hi.Count-1)
+	p.worst[0], p.worst[1] = p.worst[0].Repeats(lo, 1), p.worst[1].Repeats(hi, 1)
 	p.err, p.known = z.Instrument.Of(p.mean.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
-	if c.How == "estimated" && !z.Instrument.Declared() {
-		p.err, p.known = measure.Error{Source: measure.ByFeel, Std: measure.Feeling * math.Abs(p.mean.Float64())}, true
-	}
+	p.declared = z.Instrument.Declared()
 	return p, nil
 }
 
@@ -150,6 +146,10 @@ func (c Check) pairing(parts []part, rule spec.Combine) held {
 			}
 		}
 	}
+	if c.How == "estimated" && !allDeclared(parts) {
+		h.budget = measure.OfFeel(h.value.Float64())
+		return h
+	}
 	h.budget = sumOfErrors(parts)
 	if h.budget.Known() && scatter.Known() {
 		source := h.budget.Source
@@ -159,11 +159,20 @@ func (c Check) pairing(parts []part, rule spec.Combine) held {
 	return h
 }
 
+func allDeclared(parts []part) bool {
+	for _, p := range parts {
+		if !p.declared {
+			return false
+		}
+	}
+	return true
+}
+
 // sumOfErrors adds the errors of the parts: those of one instrument by its sign, those of different ones in squares. A
 // part without uncertainty leaves the whole without.
 func sumOfErrors(parts []part) measure.Budget {
 	total := measure.Error{}.Budget()
-	total.Source = measure.FromCaller
+	total.Source = measure.FromRepeats
 	done := map[string]bool{}
 	for i, p := range parts {
 		if !p.known && !p.scatter.Known() {
@@ -199,7 +208,7 @@ func (c Check) warnSizes(r *Result, parts []part) {
 			r.warn("few_places", note.Count("places", len(p.places)), note.Count("minimum", minimum), str("part", c.Sizes[i].Part))
 		}
 		for _, pl := range p.places {
-			if pl.Count > 1 && pl.Count < measure.EnoughRepeats {
+			if pl.FewRepeats() {
 				r.warn("few_repeats", note.Count("repeats", pl.Count), note.Count("needed", measure.EnoughRepeats))
 				break
 			}

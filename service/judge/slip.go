@@ -100,7 +100,7 @@ func (c Check) unlikely(x quantity.Exact, l limits) bool {
 	if l.has[1] {
 		largest = larger(largest, l.upper.Abs())
 	}
-	return largest.MulInt(10).Less(x.Abs())
+	return largest.Sign() > 0 && largest.MulInt(10).Less(x.Abs())
 }
 
 // possibleSlip warns of a judged value outside two-sided limits that a slip would bring into the band. It changes no

@@ -21,6 +21,10 @@ func (c Check) torque() Result {
 	}
 	var worst Result
 	var places []measure.Place
+	var each []Result
+	if len(c.Readings) > 1 {
+		each = make([]Result, 0, len(c.Readings))
+	}
 	for i, rd := range c.Readings {
 		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, c.Instrument)
 		if err != nil || len(rd.Blades) > 0 {
@@ -29,15 +33,29 @@ func (c Check) torque() Result {
 		places = append(places, p)
 		r := c.fastener(rd, p, l)
 		r.Reading = i
+		if each != nil {
+			each = append(each, c.alone(rd, r))
+		}
 		if i == 0 || worse(r, worst) {
 			worst = r
 		}
 	}
+	worst.Each = each
 	c.summarise(&worst, places)
 	if n := c.Spec.Points.Minimum; len(places) < n {
 		worst.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
 	}
 	return worst
+}
+
+// alone is the result of one fastener with what is to be done about it.
+func (c Check) alone(rd measure.Reading, r Result) Result {
+	if rd.How != "" {
+		c.How = rd.How
+	}
+	c.whatNext(&r)
+	r.Action = c.action(&r)
+	return r
 }
 
 // lastStage holds the last stage to the policy, where the stages were published as figures.
@@ -120,7 +138,7 @@ func (c Check) fastener(rd measure.Reading, p measure.Place, l limits) Result {
 		c.possibleSlip(&r, l, sides)
 	}
 	c.running(&r, rd)
-	if p.Count > 1 && p.Count < measure.EnoughRepeats {
+	if p.FewRepeats() {
 		r.warn("few_repeats", note.Count("repeats", p.Count), note.Count("needed", measure.EnoughRepeats))
 	}
 	return r

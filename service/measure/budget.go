@@ -38,19 +38,21 @@ func (b Budget) Known() bool { return b.Source != "" && b.Source != Unknown }
 func (b Budget) Standard() float64 { return math.Sqrt(b.square + b.rest) }
 
 // Expanded is U = min(2u, Σ limits of error + 2 · the rest): a limit of error is never exceeded, so U is not either.
-func (b Budget) Expanded() float64 {
-	return math.Min(2*b.Standard(), b.limits+2*math.Sqrt(b.rest))
+func (b Budget) Expanded() float64 { return b.expanded(2) }
+
+func (b Budget) expanded(k float64) float64 {
+	return math.Min(k*b.Standard(), b.limits+k*math.Sqrt(b.rest))
 }
 
-// ExpandedT is u times Student's t at 95.45 % with the effective degrees of freedom (JCGM 100, G.4.1, Welch and
-// Satterthwaite), and those degrees; without finite ones it is 2u.
+// ExpandedT is Expanded with Student's t at 95.45 % in place of 2, for the effective degrees of freedom (JCGM 100,
+// G.4.1, Welch and Satterthwaite), and those degrees. Without finite ones it is Expanded.
 func (b Budget) ExpandedT() (expanded, dof float64) {
 	u := b.Standard()
 	if b.fourth == 0 || u == 0 {
-		return 2 * u, math.Inf(1)
+		return b.Expanded(), math.Inf(1)
 	}
 	dof = math.Pow(u, 4) / b.fourth
-	return u * StudentT(dof, 0.9545), dof
+	return b.expanded(StudentT(dof, 0.9545)), dof
 }
 
 // StudentT is the factor that covers the central share p with dof degrees of freedom. Degrees are cut to the next
@@ -62,9 +64,6 @@ func StudentT(dof, p float64) float64 {
 
 // Scattered adds the scatter of repeats with its degrees of freedom.
 func (b Budget) Scattered(u float64, dof int) Budget {
-	if u == 0 {
-		return b
-	}
 	if !b.Known() {
 		b.Source = FromRepeats
 	}
@@ -73,6 +72,14 @@ func (b Budget) Scattered(u float64, dof int) Budget {
 		b.fourth += math.Pow(u, 4) / float64(dof)
 	}
 	return b
+}
+
+// Repeats adds share times the scatter of a place that was read often enough, and nothing for any other.
+func (b Budget) Repeats(p Place, share float64) Budget {
+	if p.Count < EnoughRepeats {
+		return b
+	}
+	return b.Scattered(p.Scatter()*share, p.Count-1)
 }
 
 // OfBracket is the uncertainty of a bracket: its width/√12 (JCGM 100, 4.3.7).
@@ -160,15 +167,21 @@ func (b Budget) Plus(o Budget) Budget {
 	if !b.Known() || !o.Known() {
 		return Budget{}
 	}
-	s := b.Source
-	if o.Source == Assumed || o.Source == ByFeel {
-		s = o.Source
-	}
-	return Budget{s, b.limits + o.limits, b.square + o.square, b.rest + o.rest, b.fourth + o.fourth}
+	return Budget{stronger(b.Source, o.Source), b.limits + o.limits, b.square + o.square, b.rest + o.rest, b.fourth + o.fourth}
 }
 
-// OfResolution is what the resolution of one instrument leaves of a difference of two of its readings, whose common
-// error cancels: √2 times resolution/√12 (JCGM 100, F.2.2.1).
+// stronger is the source that a sum is named by: what was assumed before what was declared, and that before repeats.
+func stronger(a, b Source) Source {
+	for _, s := range [...]Source{Assumed, ByFeel, FromCaller, FromBracket} {
+		if a == s || b == s {
+			return s
+		}
+	}
+	return a
+}
+
+// OfResolution is what is left of a difference of two readings of one instrument whose common error cancels: √2 times
+// the resolution that was declared, taken as the standard uncertainty of either.
 func OfResolution(resolution float64) Budget {
-	return Budget{Source: FromCaller, rest: 2 * resolution * resolution / 12}
+	return Budget{Source: FromCaller, rest: 2 * resolution * resolution}
 }

@@ -22,6 +22,7 @@ type Place struct {
 	High     End
 	Assumed  bool    // the bracket was closed by an assumption
 	Count    int     // of repeats; 1 for one value
+	Repeated bool    // read as repeats, be it one
 	Dev      float64 // sample standard deviation of the repeats
 }
 
@@ -66,7 +67,7 @@ func repeated(values []quantity.Decimal, from, to quantity.Unit) (Place, error) 
 		xs[i] = x.Float64()
 	}
 	n := len(values)
-	return Place{Value: sum.DivInt(int64(n)), HasValue: true, Count: n, Dev: deviation(xs)}, nil
+	return Place{Value: sum.DivInt(int64(n)), HasValue: true, Count: n, Repeated: true, Dev: deviation(xs)}, nil
 }
 
 // deviation is the experimental standard deviation (JCGM 100, 4.2.2); 0 for fewer than two values.
@@ -88,6 +89,9 @@ func deviation(xs []float64) float64 {
 
 // EnoughRepeats is from how many repeats on their scatter counts.
 const EnoughRepeats = 4
+
+// FewRepeats reports whether there are repeats, and too few for their scatter to count.
+func (p Place) FewRepeats() bool { return p.Repeated && p.Count < EnoughRepeats }
 
 // Scatter is the standard uncertainty of the mean of the repeats, s/√n from EnoughRepeats on (JCGM 100, 4.2.3), else 0.
 func (p Place) Scatter() float64 {
