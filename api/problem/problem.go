@@ -92,8 +92,11 @@ func Table() []Class {
 // Of is the document of an error. Errors that are no *fault.Error become the internal problem with its fixed text.
 func Of(err error, instance string) (Document, *fault.Error) {
 	var f *fault.Error
-	if !errors.As(err, &f) || f.Kind == fault.Internal {
+	switch named := errors.As(err, &f); {
+	case !named || f.Kind == fault.Internal && f.Cause == nil:
 		f = &fault.Error{Kind: fault.Internal, Code: "internal", Cause: err}
+	case f.Kind == fault.Internal:
+		f = &fault.Error{Kind: fault.Internal, Code: "internal", Cause: f.Cause}
 	}
 	class := classOf(f.Kind)
 	doc := Document{
