@@ -72,6 +72,7 @@ type Result struct {
 	Ratio             wire.Decimal       `json:"measurement_ratio,omitzero" swaggertype:"number" example:"6.8"`
 	Places            PlacesSummary      `json:"places,omitzero"`
 	DecidedBy         int                `json:"decided_by_reading,omitzero" example:"3"`
+	Readings          []ReadingResult    `json:"readings,omitzero"`
 	Views             []View             `json:"views,omitzero"`
 	Warnings          []wire.Note        `json:"warnings"`
 	Next              []wire.Note        `json:"next"`
@@ -104,6 +105,23 @@ type PlacesSummary struct {
 	Max    wire.Decimal `json:"max,omitzero" swaggertype:"number" example:"0.20"`
 	Spread wire.Decimal `json:"spread,omitzero" swaggertype:"number" example:"0.05"`
 } //@name PlacesSummary
+
+// ReadingResult is what one fastener of a torque record comes to by itself.
+type ReadingResult struct {
+	Number          int          `json:"number" example:"3"`
+	Position        string       `json:"position,omitzero" example:"3"`
+	Verdict         string       `json:"verdict" enums:"pass,conditional_pass,conditional_fail,fail,not_judged" example:"fail"`
+	Decided         bool         `json:"decided" example:"true"`
+	UndecidedReason string       `json:"undecided_because,omitzero" example:"check_high"`
+	Where           string       `json:"where,omitzero" enums:"below,within,above,worn_out" example:"below"`
+	Action          string       `json:"action" enums:"accept,accept_with_note,adjust,machine,replace,measure_again,ask" example:"adjust"`
+	Value           wire.Decimal `json:"value,omitzero" swaggertype:"number" example:"15"`
+	Unit            string       `json:"unit" example:"N·m"`
+	Display         string       `json:"display,omitzero" example:"15 N·m"`
+	Probability     wire.Decimal `json:"probability_within,omitzero" swaggertype:"number" example:"0.001"`
+	Warnings        []wire.Note  `json:"warnings"`
+	Next            []wire.Note  `json:"next"`
+} //@name ReadingResult
 
 // View is what one party of a dispute can prove: the supplier that the value is inside, the customer that it is outside
 // (ISO 14253-1). The limits are those that the value itself must keep, or pass, for that.

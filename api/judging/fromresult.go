@@ -1,6 +1,7 @@
 package judging
 
 import (
+	"endfloat/api/text"
 	"endfloat/api/wire"
 	"endfloat/service/judge"
 	"endfloat/service/note"
@@ -75,6 +76,7 @@ func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, lang string) 
 	if s.Kind == spec.Torque && len(r.check.Readings) > 1 {
 		w.DecidedBy = res.Reading + 1
 	}
+	w.Readings = h.each(res.Each, r.check, lang)
 	w.Warnings, w.Next = h.notes(res.Warnings, lang), h.notes(res.Next, lang)
 	if len(res.Trace) > 0 {
 		w.Trace = h.notes(res.Trace, lang)
@@ -112,6 +114,26 @@ func (h Handlers) notes(list []note.Note, lang string) []wire.Note {
 	out := make([]wire.Note, len(list))
 	for i, n := range list {
 		out[i] = wire.FromNote(n, lang, h.book)
+	}
+	return out
+}
+
+// each is what every fastener of a torque record comes to by itself.
+func (h Handlers) each(list []judge.Result, c judge.Check, lang string) []ReadingResult {
+	var out []ReadingResult
+	d, unit := c.Spec.Decimals, c.Spec.Unit
+	for i := range list {
+		r := &list[i]
+		w := ReadingResult{Number: i + 1, Position: c.Readings[i].Position, Verdict: string(r.Verdict), Decided: r.Decided, UndecidedReason: r.Because,
+			Where: string(r.Position), Action: string(r.Action), Value: wire.DecIf(r.Value.Print(d, 2), r.HasValue), Unit: string(unit),
+			Warnings: h.notes(r.Warnings, lang), Next: h.notes(r.Next, lang)}
+		if r.HasValue {
+			w.Display = text.Value(r.Value.Print(d, 2).String(), unit)
+		}
+		if r.HasProb {
+			w.Probability = wire.Estimate(judge.PrintProbability(r.Probability), 3)
+		}
+		out = append(out, w)
 	}
 	return out
 }

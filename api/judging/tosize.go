@@ -34,6 +34,9 @@ func (c *CheckRequest) measured(r *row) {
 	for i := range c.Sizes {
 		r.check.Sizes = append(r.check.Sizes, c.Sizes[i].toSize(s, unit, at.Key("sizes").Index(i), bad))
 	}
+	if len(c.Sizes) > 0 && (s.Kind == spec.Torque || s.Kind == spec.Category) {
+		bad.Add(at.Key("sizes").Fault("wrong_reading", "this spec is not made of sizes", "send readings"))
+	}
 	allParts(s, r.check.Sizes, at.Key("sizes"), bad)
 }
 

@@ -170,13 +170,3 @@ func (c Check) coarse(r *Result, l limits, sides [2]held) {
 		r.warn("coarse_instrument", note.Param{Name: "ratio", Value: ratio.String()})
 	}
 }
-
-// Proofs are the two sides of a dispute (ISO 14253-1): whether the supplier can prove that the part conforms, and
-// whether the customer can prove that it does not. Neither can where the uncertainty straddles a limit.
-type Proofs struct{ Conforms, DoesNot bool }
-
-// Proofs of a result that was judged by intervals; one judged by values alone proves nothing.
-func (r Result) Proofs() Proofs {
-	guarded := r.RuleUsed == Guarded
-	return Proofs{guarded && r.Verdict == Pass, guarded && r.Verdict == Fail}
-}
