@@ -48,6 +48,8 @@ type Component struct {
 	Shims     []*ShimEntry
 	Parts     []*Part
 	Cautions  []string
+	Gate      Gate     // what closes over it
+	Scopes    []string // kinds of work that it belongs to, beside a full rebuild
 }
 
 // Entry is a spec with what variants and marks change about it.

@@ -90,6 +90,10 @@ func specLines(s *spec.Spec) (l lines) {
 	l.add("remedy", string(s.Remedy))
 	l.yes("critical", s.Critical)
 	l.yes("form", s.Form)
+	for _, k := range s.After {
+		l.add("after "+string(k), "yes")
+	}
+	l.yes("waiver", s.Waiver)
 	l.points(s.Points)
 	for _, z := range s.Sizes {
 		l.add("size "+z.Part, itoa(z.Sign))

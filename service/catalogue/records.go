@@ -17,6 +17,8 @@ func componentRecords(f *Family) []record {
 		l.add("marks", strings.Join(c.Marks, ", "))
 		l.text("mark_place", c.MarkPlace)
 		l.add("cautions", strings.Join(c.Cautions, ", "))
+		l.add("gate", string(c.Gate))
+		l.add("scopes", strings.Join(c.Scopes, ", "))
 		out = append(out, record{what: OfComponent, key: key, name: c.Name, lines: l})
 		for _, e := range c.Specs {
 			out = append(out, entryRecord(e))

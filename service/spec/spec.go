@@ -161,7 +161,9 @@ type Spec struct {
 	Plausible     quantity.Range
 	Remedy        Remedy
 	Critical      bool
-	Form          bool // form characteristic: zero is perfect, several readings needed
+	Form          bool  // form characteristic: zero is perfect, several readings needed
+	After         []Key // specs that must be proven before this one is measured or tightened
+	Waiver        bool  // an estimate may stand on a sheet with a named waiver and a witness
 	Points        Points
 	State         Text     // condition at measuring
 	Conditions    []string // machine words of the state: cold, dry, …
