@@ -1,110 +1,191 @@
 // Package specdb fills the read model from files and gives out its revisions.
 //
-// It decides where a catalogue comes from and how a revision is named. It refuses to know how one is shown or judged.
+// It decides where a catalogue comes from, how a revision is named and when one replaces another. It refuses to know
+// how one is shown or judged.
 //
 //	source, err := specdb.Open("shop")
 //	rev := source.Current()
 package specdb
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
-	"sync/atomic"
+	"strings"
 
 	"endfloat/service/catalogue"
 	"endfloat/specdb/data"
+	"endfloat/specdb/manifest"
+	"endfloat/specdb/snapshot"
+	"endfloat/specdb/store"
 	"endfloat/specdb/yamlfile"
 )
 
-// Store holds the revision in use. It is safe for concurrent use.
-type Store struct {
-	current atomic.Pointer[catalogue.Revision]
+// Embedded is the demo catalogue that is built in, with the revisions that came before it.
+func Embedded() (*Store, error) {
+	states := data.States()
+	held, err := held(states)
+	if err != nil {
+		return nil, err
+	}
+	return &Store{Revisions: held}, nil
 }
 
-// Embedded is the demo catalogue that is built in.
-func Embedded() (*Store, error) { return load(data.Files) }
+func held(states []fs.FS) (*store.Revisions, error) {
+	var out *store.Revisions
+	for _, files := range states {
+		var share func(string) *catalogue.Family
+		if out != nil {
+			share = out.Family
+		}
+		c, err := Read(files, catalogue.Defaults{}, share)
+		if err != nil {
+			return nil, err
+		}
+		rev, err := store.Build(c)
+		if err != nil {
+			return nil, err
+		}
+		if out == nil {
+			out = store.Hold(rev, 0, nil)
+		} else {
+			out.Swap(rev, c.Withdrawn)
+		}
+	}
+	return out, nil
+}
 
-// Open reads a directory. Links that leave it are refused. Without catalogue.yaml the built-in defaults apply.
+// Options say where a catalogue lies and what is kept of it.
+type Options struct {
+	// Path is a directory of YAML files, or one snapshot file.
+	Path string
+	// Archive is a directory of snapshots, to which every revision in use is added; empty: none.
+	Archive string
+	// Keep is how many revisions stay in memory; 0: store.DefaultKeep.
+	Keep int
+}
+
+// Open reads a directory or a snapshot file. Links that leave the directory are refused.
 // Errors: yamlfile.Faults with everything that is wrong, or an error of reading.
-func Open(dir string) (*Store, error) {
-	root, err := os.OpenRoot(dir)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = root.Close() }() // only read
-	return load(root.FS())
-}
+func Open(path string) (*Store, error) { return OpenWith(Options{Path: path}) }
 
-func load(files fs.FS) (*Store, error) {
-	rev, err := Build(files)
+// OpenWith is Open with an archive.
+func OpenWith(o Options) (*Store, error) {
+	seen := fingerprint(o.Path)
+	content, err := ReadPath(o.Path, nil)
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{}
-	s.current.Store(rev)
+	rev, err := store.Build(content)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{options: o, seen: seen}
+	var archive store.Archive
+	if o.Archive != "" {
+		if s.archive, err = store.OpenDirectory(o.Archive); err != nil {
+			return nil, fmt.Errorf("archive: %w", err)
+		}
+		archive = s.archive
+	}
+	s.Revisions = store.Hold(rev, o.Keep, archive)
+	s.Swap(rev, content.Withdrawn)
+	if err := s.keep(content); err != nil {
+		return nil, err
+	}
 	return s, nil
 }
 
-// Build reads files and indexes them as a revision.
-func Build(files fs.FS) (*catalogue.Revision, error) {
-	l, err := yamlfile.Load(files)
+// ReadPath reads a directory of YAML files over the built-in defaults, or a snapshot file. have gives families of a
+// digest that are in memory already; it may be nil.
+func ReadPath(path string, have func(digest string) *catalogue.Family) (snapshot.Content, error) {
+	info, err := os.Stat(path)
 	if err != nil {
-		return nil, err
+		return snapshot.Content{}, err
 	}
-	if !l.HasHead {
-		if err := builtInHead(l); err != nil {
-			return nil, err
-		}
+	if !info.IsDir() {
+		return readSnapshot(path, have)
 	}
-	return catalogue.New(name(l), l.Date, l.Families, l.Defaults)
+	root, err := os.OpenRoot(path)
+	if err != nil {
+		return snapshot.Content{}, err
+	}
+	defer func() { _ = root.Close() }() // only read
+	defaults, err := Defaults()
+	if err != nil {
+		return snapshot.Content{}, err
+	}
+	return Read(root.FS(), defaults, have)
 }
 
-// builtInHead takes policy, instruments and cautions from the demo; the date is the latest of the families.
-func builtInHead(l *yamlfile.Loaded) error {
-	demo, err := yamlfile.Load(data.Files)
+func readSnapshot(path string, have func(string) *catalogue.Family) (snapshot.Content, error) {
+	f, err := os.Open(filepath.Clean(path))
 	if err != nil {
-		return fmt.Errorf("built-in defaults: %w", err)
+		return snapshot.Content{}, err
 	}
-	l.Defaults, l.Digest, l.Date = demo.Defaults, demo.Digest, ""
-	for _, f := range l.Families {
-		for _, c := range f.Components {
-			for _, e := range c.Specs {
-				l.Date = max(l.Date, e.Base.RevisionDate)
+	defer func() { _ = f.Close() }() // only read
+	info, err := f.Stat()
+	if err != nil {
+		return snapshot.Content{}, err
+	}
+	if !info.Mode().IsRegular() {
+		return snapshot.Content{}, snapshot.ErrNoSnapshot
+	}
+	return snapshot.Read(f, info.Size(), have)
+}
+
+// Defaults are the instruments, the policy and the severities that are built in.
+func Defaults() (catalogue.Defaults, error) {
+	l, err := yamlfile.LoadHead(data.Files)
+	if err != nil {
+		return catalogue.Defaults{}, fmt.Errorf("built-in defaults: %w", err)
+	}
+	return l.Defaults, nil
+}
+
+// Read reads YAML files and names what they hold. Without catalogue.yaml the date is the latest of the values.
+func Read(files fs.FS, defaults catalogue.Defaults, have func(digest string) *catalogue.Family) (snapshot.Content, error) {
+	l, err := yamlfile.Load(files, defaults)
+	if err != nil {
+		return snapshot.Content{}, err
+	}
+	return Compile(l, have), nil
+}
+
+// Compile names what was read: families by their digest, the revision by all of them.
+func Compile(l *yamlfile.Loaded, have func(digest string) *catalogue.Family) snapshot.Content {
+	c := snapshot.Content{Head: l.Head, Families: slices.Clone(l.Families)}
+	slices.SortFunc(c.Families, func(a, b *catalogue.Family) int { return strings.Compare(a.Key, b.Key) })
+	entries := make([]manifest.Entry, len(c.Families))
+	for i, f := range c.Families {
+		f.Digest = manifest.Digest(snapshot.EncodeFamily(f))
+		entries[i] = manifest.Entry{Key: f.Key, Digest: f.Digest}
+		if have != nil {
+			if known := have(f.Digest); known != nil {
+				c.Families[i] = known
 			}
 		}
 	}
-	return nil
-}
-
-// name is made from the content alone: the digests of the families, in order of their keys, and of the defaults.
-func name(l *yamlfile.Loaded) string {
-	digests := map[string]string{}
-	keys := make([]string, 0, len(l.Families))
-	for _, f := range l.Families {
-		digests[f.Key] = f.Digest
-		keys = append(keys, f.Key)
+	if c.Head.Date == "" {
+		c.Head.Date = latest(c.Families)
 	}
-	sum := sha256.New()
-	fmt.Fprintln(sum, "defaults", l.Digest)
-	slices.Sort(keys)
-	for _, k := range keys {
-		fmt.Fprintln(sum, k, digests[k])
+	c.Manifest = manifest.New(c.Head.Date, manifest.Digest(snapshot.EncodeHead(c.Head)), entries)
+	return c
+}
+
+// latest is the date of the youngest value.
+func latest(families []*catalogue.Family) (date string) {
+	for _, f := range families {
+		for _, c := range f.Components {
+			for _, e := range c.Specs {
+				date = max(date, e.Base.RevisionDate)
+			}
+			for _, e := range c.Shims {
+				date = max(date, e.Base.RevisionDate)
+			}
+		}
 	}
-	return "r-" + hex.EncodeToString(sum.Sum(nil)[:6])
+	return date
 }
-
-// Current is the revision in use.
-func (s *Store) Current() *catalogue.Revision { return s.current.Load() }
-
-// At is the revision with that name while it is held.
-func (s *Store) At(name string) (*catalogue.Revision, bool) {
-	rev := s.Current()
-	return rev, rev.Name == name
-}
-
-// Held names the revisions that At knows.
-func (s *Store) Held() []string { return []string{s.Current().Name} }

@@ -1,54 +1,57 @@
 package yamlfile
 
 import (
-	"strings"
-
-	"go.yaml.in/yaml/v3"
-
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
 // check holds the fields of one spec against each other.
-func (r *reader) check(n *yaml.Node, s *spec.Spec) {
-	r.checkUnit(n, s)
+func (r *reader) check(m mapping, s *spec.Spec) {
+	r.checkUnit(m, s)
 	b, w := s.Band, s.WearLimit
 	if s.HasTarget && (b.HasLower && s.Target.Cmp(b.Lower) < 0 || b.HasUpper && s.Target.Cmp(b.Upper) > 0) {
-		r.fault(n, "target_outside_band", "the target "+s.Target.String()+" lies outside the band", "aim inside the band; its limits belong to it")
+		r.fault(m.near("target", "band"), "target_outside_band", "the target "+s.Target.String()+" lies outside the band", "aim inside the band; its limits belong to it")
 	}
 	if b.HasUpper && w.HasUpper && w.Upper.Cmp(b.Upper) < 0 || b.HasLower && w.HasLower && w.Lower.Cmp(b.Lower) > 0 {
-		r.fault(n, "wear_limit_inside_band", "the wear limit is tighter than the band", "a part wears from the band towards its wear limit")
+		r.fault(m.near("wear_limit", "band"), "wear_limit_inside_band", "the wear limit is tighter than the band", "a part wears from the band towards its wear limit")
 	}
+	r.checkPlausible(m, s)
+	if s.TargetPolicy != "" && !s.HasTarget {
+		r.fault(m.near("target_policy"), "policy_without_target", "there is no target to keep a side of", "add target, or remove target_policy")
+	}
+	r.checkKind(m, s)
+	r.checkForm(m, s)
+}
+
+func (r *reader) checkPlausible(m mapping, s *spec.Spec) {
 	p := s.Plausible
-	for _, d := range limitsOf(s) {
-		if p.HasLower && d.Cmp(p.Lower) < 0 || p.HasUpper && d.Cmp(p.Upper) > 0 {
-			r.fault(n, "limit_not_plausible", "the limit "+d.String()+" lies outside what is called plausible", "widen plausible")
+	for _, l := range []struct {
+		key string
+		quantity.Range
+	}{{"band", s.Band}, {"wear_limit", s.WearLimit}} {
+		low := l.HasLower && (p.HasLower && l.Lower.Cmp(p.Lower) < 0 || p.HasUpper && l.Lower.Cmp(p.Upper) > 0)
+		high := l.HasUpper && (p.HasUpper && l.Upper.Cmp(p.Upper) > 0 || p.HasLower && l.Upper.Cmp(p.Lower) < 0)
+		if low || high {
+			r.fault(m.near(l.key, "plausible"), "limit_not_plausible", "a limit lies outside what is called plausible", "widen plausible")
 		}
 	}
-	if s.Points.MaxSpread.Sign() < 0 {
-		r.fault(n, "negative", "a spread is never negative", "write 0 or more")
-	}
-	r.checkForm(n, s)
 }
 
-func limitsOf(s *spec.Spec) []quantity.Decimal {
-	var out []quantity.Decimal
-	for _, l := range []quantity.Range{s.Band, s.WearLimit} {
-		if l.HasLower {
-			out = append(out, l.Lower)
-		}
-		if l.HasUpper {
-			out = append(out, l.Upper)
-		}
-	}
-	return out
-}
-
-func (r *reader) checkUnit(n *yaml.Node, s *spec.Spec) {
+func (r *reader) checkUnit(m mapping, s *spec.Spec) {
 	if s.Kind == spec.Category {
 		if len(s.Allowed) == 0 {
-			r.fault(n, "no_limit", "a category lists what is allowed", "add allowed")
+			r.fault(m.at, "no_limit", "a category lists what is allowed", "add allowed")
 		}
+		for _, a := range s.Allowed {
+			for _, b := range s.Rejected {
+				if a == b {
+					r.fault(m.near("rejected", "allowed"), "allowed_and_rejected", a+" is allowed and rejected", "keep one of them")
+				}
+			}
+		}
+		return
+	}
+	if s.Kind == "" {
 		return
 	}
 	want, what := quantity.Other, "a unit without conversion, such as N or kPa"
@@ -60,57 +63,71 @@ func (r *reader) checkUnit(n *yaml.Node, s *spec.Spec) {
 	case spec.Angle:
 		want, what = quantity.AngleKind, "deg"
 	}
-	if s.Unit == "" || s.Unit.Kind() != want {
-		r.fault(n, "unit_of_wrong_kind", "the unit does not measure a "+string(s.Kind), "write "+what)
+	switch {
+	case m.get("unit") == nil && s.Unit == "":
+		r.fault(m.at, "missing_key", "unit is missing", "write "+what)
+	case s.Unit != "" && s.Unit.Kind() != want:
+		r.fault(m.near("unit", "kind"), "unit_of_wrong_kind", string(s.Unit)+" does not measure a "+string(s.Kind), "write "+what)
+	}
+}
+
+// checkKind faults keys that say nothing about a spec of its kind.
+func (r *reader) checkKind(m mapping, s *spec.Spec) {
+	if s.Kind == "" {
+		return
+	}
+	only := map[string]bool{}
+	for _, k := range []string{"value_form", "policy_percent", "stages", "fastener"} {
+		only[k] = s.Kind == spec.Torque
+	}
+	only["angle"], only["angle_tolerance"] = s.Kind == spec.Torque || s.Kind == spec.Angle, s.Kind == spec.Torque || s.Kind == spec.Angle
+	only["allowed"], only["rejected"] = s.Kind == spec.Category, s.Kind == spec.Category
+	only["sizes"] = s.Kind == spec.Dimension
+	only["band"], only["target"], only["wear_limit"] = s.Kind != spec.Category, s.Kind != spec.Category, s.Kind != spec.Category
+	for i, f := range m.shape.Fields {
+		if allowed, bound := only[f.Key]; bound && !allowed && m.values[i] != nil {
+			r.fault(m.values[i], "key_of_other_kind", f.Key+" says nothing about a "+string(s.Kind), "remove it, or change kind")
+		}
+	}
+	if s.Kind == spec.Torque && (s.Band.HasLower && s.Band.Lower.Sign() < 0 || s.HasTarget && s.Target.Sign() <= 0 || s.PolicyPercent.Sign() < 0) {
+		r.fault(m.near("band", "target"), "negative", "a torque is never negative", "write figures over 0")
 	}
 }
 
 // checkForm holds a torque to the form in which it was published, and any other spec to having a limit.
-func (r *reader) checkForm(n *yaml.Node, s *spec.Spec) {
+func (r *reader) checkForm(m mapping, s *spec.Spec) {
 	switch s.ValueForm {
 	case spec.NotPublished:
-		if s.Limited() || s.HasTarget {
-			r.fault(n, "value_without_source", "a value that was not published has no limits", "remove them, or name the form in which it was published")
+		if s.Limited() || s.HasTarget || len(s.Stages) > 0 {
+			r.fault(m.near("band", "target", "stages"), "value_without_source", "a value that was not published has no limits", "remove them, or name the form in which it was published")
 		}
 		return
 	case spec.OutOfScope:
 		if s.Limited() || s.HasTarget || len(s.Stages) > 0 {
-			r.fault(n, "out_of_scope_value", "a fastener that is out of scope never carries a value", "remove every number")
+			r.fault(m.near("band", "target", "stages"), "out_of_scope_value", "a fastener that is out of scope never carries a value", "remove every number")
 		}
 		return
 	case spec.Single:
 		if !s.HasTarget {
-			r.fault(n, "missing_key", "a single value stands in target", "add target")
+			r.fault(m.at, "missing_key", "a single value stands in target", "add target")
 		}
-		if !s.HasPolicy {
-			r.fault(n, "single_without_policy", "a single value has no published tolerance", "add policy_percent, which is shown as policy")
+		if !s.Band.Empty() {
+			r.fault(m.near("band"), "single_with_band", "a single value has no published band", "write value_form: range, or remove band")
 		}
 		return
 	case spec.Stages:
 		if len(s.Stages) == 0 {
-			r.fault(n, "missing_key", "stages are missing", "add stages")
+			r.fault(m.near("stages"), "missing_key", "stages are missing", "add stages")
 		}
+		return
 	case spec.TorqueAngle:
 		if !s.HasTarget || !s.HasTurnAngle {
-			r.fault(n, "missing_key", "a torque with an angle has target and angle", "add both")
+			r.fault(m.at, "missing_key", "a torque with an angle has target and angle", "add both")
 		}
 		return
 	}
-	if s.Kind != spec.Category && !s.Limited() && !s.HasTarget {
-		r.fault(n, "no_limit", "there is nothing to hold a reading to", "add band or wear_limit, or value_form: not_published")
+	stated := m.near("band", "wear_limit", "target", "angle") != m.at // then what is wrong with it was said
+	if s.Kind != "" && s.Kind != spec.Category && !s.Limited() && !s.HasTarget && !s.HasTurnAngle && !stated {
+		r.fault(m.at, "no_limit", "there is nothing to hold a reading to", "add band or wear_limit, or value_form: not_published")
 	}
-}
-
-// references checks, once a family is read, that what its specs and shims name is there.
-func (r *reader) references(n *yaml.Node, has func(spec.Key) bool, refs []spec.Key) {
-	for _, k := range refs {
-		if !has(k) {
-			r.fault(n, "dangling_reference", "nothing has the key "+string(k), "name a spec or shim set of the same component: "+lastName(k)+" is none")
-		}
-	}
-}
-
-func lastName(k spec.Key) string {
-	s := string(k)
-	return s[strings.LastIndexByte(s, '/')+1:]
 }

@@ -5,14 +5,14 @@
 // anchors, aliases, merges, tags and second documents, unknown keys and values of the wrong type, and it refuses to
 // know how the catalogue is served.
 //
-//	families, head, err := yamlfile.Load(os.DirFS("shop"))
+//	loaded, err := yamlfile.Load(os.DirFS("shop"), nil)
 package yamlfile
 
 import (
 	"bytes"
 	"errors"
 	"io"
-	"time"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -21,41 +21,80 @@ import (
 const (
 	maxBytes = 8 << 20
 	maxDepth = 16
+	longest  = 20_000 // elements of a list
 )
 
 // parse is the one document of a file; ok is false where it is at fault.
 func (r *reader) parse(data []byte) (root *yaml.Node, ok bool) {
 	top := &yaml.Node{Line: 1, Column: 1}
-	if len(data) > maxBytes {
+	switch {
+	case len(data) > maxBytes:
 		r.fault(top, "too_large", "the file is over 8 MiB", "split it: one family a file")
 		return nil, false
-	}
-	if bytes.IndexByte(data, 0) >= 0 {
-		r.fault(top, "not_text", "the file is no text", "write YAML in UTF-8")
+	case bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data):
+		r.fault(top, "not_text", "the file is no text in UTF-8", "write YAML in UTF-8")
+		return nil, false
+	case nested(data):
+		r.fault(top, "too_deep", "brackets are nested too deeply", "a catalogue needs far fewer levels")
 		return nil, false
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(data))
-	var doc yaml.Node
-	if err := dec.Decode(&doc); err != nil {
-		if errors.Is(err, io.EOF) {
-			r.fault(top, "empty_file", "the file is empty", "write a family, or remove the file")
-		} else {
-			r.fault(top, "not_yaml", err.Error(), "mend the YAML")
-		}
-		return nil, false
-	}
-	var second yaml.Node
-	if err := dec.Decode(&second); !errors.Is(err, io.EOF) {
-		r.fault(&doc, "second_document", "there is more than one document", "write one document a file")
-		return nil, false
-	}
-	if len(doc.Content) != 1 {
+	var doc, second yaml.Node
+	err := dec.Decode(&doc)
+	switch {
+	case errors.Is(err, io.EOF) || err == nil && len(doc.Content) != 1:
 		r.fault(top, "empty_file", "the file is empty", "write a family, or remove the file")
 		return nil, false
+	case err != nil:
+		r.fault(lineOf(err), "not_yaml", err.Error(), "mend the YAML")
+		return nil, false
 	}
-	before := len(*r.faults)
+	if err := dec.Decode(&second); !errors.Is(err, io.EOF) {
+		if err != nil {
+			second = *lineOf(err)
+		}
+		r.fault(&second, "second_document", "there is more than one document", "write one document a file")
+		return nil, false
+	}
+	before := len(r.faults)
 	r.plain(doc.Content[0], 0)
-	return doc.Content[0], len(*r.faults) == before
+	return doc.Content[0], len(r.faults) == before
+}
+
+// lineOf takes the line that the parser names, so that a fault can point at it.
+func lineOf(err error) *yaml.Node {
+	n := &yaml.Node{Line: 1, Column: 1}
+	const before = "line "
+	text := err.Error()
+	if i := bytes.Index([]byte(text), []byte(before)); i >= 0 {
+		line := 0
+		for _, c := range text[i+len(before):] {
+			if c < '0' || c > '9' || line > 1<<24 {
+				break
+			}
+			line = line*10 + int(c-'0')
+		}
+		n.Line = max(line, 1)
+	}
+	return n
+}
+
+// nested reports more open brackets than any plain file has, before the parser spends memory on them. Brackets in
+// texts count as well, so the bound is generous.
+func nested(data []byte) bool {
+	open, bound := 0, 64*maxDepth
+	for _, c := range data {
+		switch c {
+		case '[', '{':
+			open++
+		case ']', '}':
+			open = max(open-1, 0)
+		}
+		if open > bound {
+			return true
+		}
+	}
+	return false
 }
 
 // plain refuses what a plain file does not need, and nesting without end.
@@ -65,10 +104,10 @@ func (r *reader) plain(n *yaml.Node, depth int) {
 		r.fault(n, "alias", "aliases are not read", "write the value out")
 		return
 	case n.Anchor != "":
-		r.fault(n, "anchor", "anchors are not read", "remove &"+n.Anchor)
+		r.fault(n, "anchor", "anchors are not read", "remove &"+clip(n.Anchor))
 		return
 	case n.Style&yaml.TaggedStyle != 0:
-		r.fault(n, "tag", "tags are not read", "remove "+n.Tag)
+		r.fault(n, "tag", "tags are not read", "remove "+clip(n.Tag))
 		return
 	case depth > maxDepth:
 		r.fault(n, "too_deep", "this is nested too deeply", "a catalogue needs far fewer levels")
@@ -81,9 +120,4 @@ func (r *reader) plain(n *yaml.Node, depth int) {
 		}
 		r.plain(c, depth+1)
 	}
-}
-
-func isDate(s string) bool {
-	_, err := time.Parse(time.DateOnly, s)
-	return err == nil
 }

@@ -1,79 +1,125 @@
 package yamlfile
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
+	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v3"
 
 	"endfloat/service/catalogue"
 	"endfloat/service/spec"
+	"endfloat/specdb/manifest"
 )
-
-// HeadFile holds what is not of one family. A directory without it has no date of its own and no defaults.
-const HeadFile = "catalogue.yaml"
 
 // Loaded is a catalogue as read from files.
 type Loaded struct {
-	Families []*catalogue.Family
-	Date     string
-	Defaults catalogue.Defaults
-	HasHead  bool
-	Digest   string // of the head file
+	manifest.Head
+	Families []*catalogue.Family // in the order of their files
+	Files    []string            // beside Families
 }
 
-// Load reads every *.yaml file of a directory. The error is a Faults with all that is wrong, or an error of reading.
-func Load(dir fs.FS) (*Loaded, error) {
-	names, err := fs.Glob(dir, "*.yaml")
-	if err != nil {
-		return nil, err
+// Load reads every *.yaml file of a directory, several at a time on half the processors. The defaults stand for what
+// catalogue.yaml leaves out. The error is a Faults with all that is wrong; nothing is returned beside it.
+func Load(dir fs.FS, defaults catalogue.Defaults) (*Loaded, error) {
+	return load(dir, defaults, func(int, int) {})
+}
+
+// LoadWithProgress is Load and tells after each file how many of how many are read. The calls come one at a time.
+func LoadWithProgress(dir fs.FS, defaults catalogue.Defaults, told func(done, of int)) (*Loaded, error) {
+	return load(dir, defaults, told)
+}
+
+// file is one file of a catalogue once it is read.
+type file struct {
+	name   string
+	reader *reader
+	root   *yaml.Node
+	family *catalogue.Family
+	head   *manifest.Head
+}
+
+func load(dir fs.FS, defaults catalogue.Defaults, told func(done, of int)) (*Loaded, error) {
+	names, faults := list(dir)
+	files := make([]file, len(names))
+	s := newShapes()
+	var wait sync.WaitGroup
+	var count sync.Mutex
+	next := make(chan int)
+	done := 0
+	for range min(max(1, runtime.GOMAXPROCS(0)/2), max(1, len(names))) {
+		wait.Go(func() {
+			for i := range next {
+				files[i] = readFile(dir, names[i], s, defaults)
+				count.Lock()
+				done++
+				told(done, len(names))
+				count.Unlock()
+			}
+		})
 	}
-	slices.Sort(names)
-	var faults Faults
-	out := &Loaded{}
-	owner := map[string]string{}
-	for _, name := range names {
-		data, err := read(dir, name)
-		if err != nil {
-			return nil, err
-		}
-		r := &reader{file: path.Base(name), faults: &faults}
-		root, ok := r.parse(data)
-		if !ok {
-			continue
-		}
-		if name == HeadFile {
-			r.head(root, out)
-			out.Digest = digest(data)
-			continue
-		}
-		f := r.family(root)
-		if f == nil {
-			continue
-		}
-		f.Digest = digest(data)
-		if o := owner[f.Key]; o != "" {
-			r.fault(root, "duplicate_id", "the family "+f.Key+" stands in "+o+" too", "give each family its own id")
-			continue
-		}
-		owner[f.Key] = r.file
-		r.familyReferences(root, f)
-		out.Families = append(out.Families, f)
+	for i := range names {
+		next <- i
 	}
-	if len(out.Families) == 0 && len(faults) == 0 {
-		faults = append(faults, Fault{File: ".", Line: 1, Column: 1, Rule: "no_family", Detail: "there is no family in this directory",
-			Remedy: "write one YAML file a family, its name ending in .yaml"})
-	}
-	if len(faults) > 0 {
+	close(next)
+	wait.Wait()
+	out, more := join(files, defaults)
+	if faults = append(faults, more...); len(faults) > 0 {
 		faults.sort()
 		return nil, faults
 	}
 	return out, nil
+}
+
+// list names the files to read and faults those that somebody probably meant to be read.
+func list(dir fs.FS) ([]string, Faults) {
+	entries, err := fs.ReadDir(dir, ".")
+	if err != nil {
+		return nil, Faults{{File: ".", Line: 1, Column: 1, Rule: "unreadable", Detail: reason(err), Remedy: "name a directory with one YAML file a family"}}
+	}
+	var names []string
+	var faults Faults
+	for _, e := range entries {
+		switch ext := strings.ToLower(path.Ext(e.Name())); {
+		case strings.HasPrefix(e.Name(), "."):
+		case path.Ext(e.Name()) == ".yaml":
+			names = append(names, e.Name())
+		case ext == ".yml" || ext == ".yaml":
+			faults = append(faults, Fault{File: e.Name(), Line: 1, Column: 1, Rule: "file_name", Detail: "only names that end in .yaml are read", Remedy: "rename it"})
+		}
+	}
+	if len(names) == 0 && len(faults) == 0 || len(names) == 1 && names[0] == HeadFile {
+		faults = append(faults, Fault{File: ".", Line: 1, Column: 1, Rule: "no_family", Detail: "there is no family in this directory",
+			Remedy: "write one YAML file a family, its name ending in .yaml"})
+	}
+	return names, faults
+}
+
+func readFile(dir fs.FS, name string, s *shapes, defaults catalogue.Defaults) file {
+	f := file{name: name, reader: &reader{shapes: s, file: name}}
+	data, err := read(dir, name)
+	if err != nil {
+		f.reader.fault(&yaml.Node{Line: 1, Column: 1}, "unreadable", reason(err), "make it a plain file inside the directory that may be read")
+		return f
+	}
+	root, ok := f.reader.parse(data)
+	if !ok {
+		return f
+	}
+	f.root = root
+	if name == HeadFile {
+		h := f.reader.head(root, defaults)
+		f.head = &h
+		return f
+	}
+	f.family = f.reader.family(root)
+	return f
 }
 
 // read takes one byte more than is allowed, so that parse can tell.
@@ -83,90 +129,119 @@ func read(dir fs.FS, name string) ([]byte, error) {
 		return nil, err
 	}
 	defer func() { _ = f.Close() }() // only read
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errors.New("it is no plain file")
+	}
 	return io.ReadAll(io.LimitReader(f, maxBytes+1))
 }
 
-func digest(data []byte) string {
-	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:])
+// reason is an error without the operation and path that the fault already shows.
+func reason(err error) string {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	return err.Error()
 }
 
-func (r *reader) familyReferences(root *yaml.Node, f *catalogue.Family) {
-	known := map[spec.Key]bool{}
-	for _, c := range f.Components {
-		for _, e := range c.Specs {
-			known[e.Base.Key] = true
-		}
-		for _, e := range c.Shims {
-			known[e.Base.Key] = true
+// join gathers the files and checks what lies between them.
+func join(files []file, defaults catalogue.Defaults) (*Loaded, Faults) {
+	out := &Loaded{Head: manifest.Head{Defaults: defaults}}
+	owner := map[string]string{}
+	for _, f := range files {
+		switch {
+		case f.head != nil:
+			out.Head = *f.head
+		case f.family == nil || f.family.Key == "":
+		case owner[f.family.Key] != "":
+			f.reader.fault(f.root, "duplicate_id", "the family "+f.family.Key+" stands in "+owner[f.family.Key]+" too", "give each family its own id")
+		default:
+			owner[f.family.Key] = f.name
+			out.Families = append(out.Families, f.family)
+			out.Files = append(out.Files, f.name)
 		}
 	}
-	has := func(k spec.Key) bool { return known[k] }
-	for i, c := range f.Components {
-		at := componentNode(root, i)
-		for _, e := range c.Specs {
-			if e.Base.AdjustedBy != "" {
-				r.references(at, has, []spec.Key{e.Base.AdjustedBy})
+	between(files, out)
+	var faults Faults
+	for _, f := range files {
+		faults = append(faults, f.reader.faults...)
+	}
+	return out, faults[:min(len(faults), most)]
+}
+
+// between checks the part numbers and caution codes that files name.
+func between(files []file, l *Loaded) {
+	next := map[string]string{}
+	known := skus(l.Families, next)
+	for _, f := range files {
+		for _, x := range f.reader.skus {
+			if !known[string(x.key)] {
+				f.reader.fault(x.at, "dangling_reference", "nothing has the part number "+string(x.key), "list the part, or the size in a ladder")
+			} else if circular(string(x.key), next) {
+				f.reader.fault(x.at, "circular_supersession", string(x.key)+" is in the end superseded by itself", "let the chain end at the part that is sold")
 			}
 		}
-		for _, e := range c.Shims {
-			refs := slices.Clone(e.Base.WearOf)
-			for _, p := range e.Base.Places {
-				for _, x := range p.PerMM {
-					refs = append(refs, x.Spec)
+		for _, x := range f.reader.codes {
+			code := string(x.key)
+			if !slices.ContainsFunc(l.Defaults.Cautions, func(c spec.Caution) bool { return c.Code == code }) {
+				f.reader.fault(x.at, "unknown_caution", fmt.Sprintf("the caution %q has no severity", code), "list it under cautions in "+HeadFile+", or use a known one")
+			}
+		}
+	}
+}
+
+// skus is every part number that a part or a size has, and who replaces whom.
+func skus(families []*catalogue.Family, next map[string]string) map[string]bool {
+	known := map[string]bool{}
+	add := func(sku, by string) {
+		known[sku] = true
+		if by != "" {
+			next[sku] = by
+		}
+	}
+	for _, f := range families {
+		for _, c := range f.Components {
+			for _, p := range c.Parts {
+				add(p.SKU, p.SupersededBy)
+			}
+			for _, e := range c.Shims {
+				for _, g := range e.Base.Ladder {
+					add(g.SKU, g.SupersededBy)
+				}
+				for _, o := range e.Overrides {
+					for _, g := range o.Shims.Ladder {
+						add(g.SKU, g.SupersededBy)
+					}
 				}
 			}
-			r.references(at, has, refs)
-		}
-		for _, p := range c.Parts {
-			r.references(at, has, p.Specs)
 		}
 	}
+	return known
 }
 
-// componentNode is the node of the i-th component, for the place of a fault.
-func componentNode(root *yaml.Node, i int) *yaml.Node {
-	for k := 0; k+1 < len(root.Content); k += 2 {
-		if root.Content[k].Value == "components" && i < len(root.Content[k+1].Content) {
-			return root.Content[k+1].Content[i]
+// circular follows a chain until it ends or comes back.
+func circular(sku string, next map[string]string) bool {
+	at := sku
+	for range len(next) {
+		if at = next[at]; at == "" {
+			return false
+		}
+		if at == sku {
+			return true
 		}
 	}
-	return root
+	return false
 }
 
-// head reads catalogue.yaml.
-func (r *reader) head(n *yaml.Node, out *Loaded) {
-	m := r.entries(n, "revision_date", "policy", "instruments", "cautions")
-	r.need(m, "revision_date", "policy", "instruments", "cautions")
-	out.HasHead = true
-	out.Date = r.date(m.get("revision_date"))
-	if p := m.get("policy"); p != nil {
-		pm := r.entries(p, "name", "rule", "guard", "require_uncertainty")
-		r.need(pm, "name", "rule", "guard")
-		out.Defaults.Policy = spec.JudgePolicy{Name: r.str(pm.get("name")), Rule: r.word(pm.get("rule"), "guarded", "simple"),
-			Guard: r.word(pm.get("guard"), "U", "1.65u"), RequireUncertainty: r.yes(pm.get("require_uncertainty"))}
+// LoadHead reads catalogue.yaml alone.
+func LoadHead(dir fs.FS) (manifest.Head, error) {
+	f := readFile(dir, HeadFile, newShapes(), catalogue.Defaults{})
+	if len(f.reader.faults) > 0 {
+		return manifest.Head{}, f.reader.faults
 	}
-	for _, e := range r.list(m.get("instruments")) {
-		out.Defaults.Instruments = append(out.Defaults.Instruments, r.instrument(e))
-	}
-	for _, e := range r.list(m.get("cautions")) {
-		cm := r.entries(e, "code", "severity")
-		r.need(cm, "code", "severity")
-		out.Defaults.Cautions = append(out.Defaults.Cautions, spec.Caution{Code: strings.TrimSpace(r.str(cm.get("code"))), Severity: int(r.whole(cm.get("severity"), 1, 9))})
-	}
-}
-
-func (r *reader) instrument(n *yaml.Node) spec.Instrument {
-	m := r.entries(n, "kind", "name", "unit", "standard_uncertainty", "accuracy_percent", "small_maximum", "small_accuracy_percent", "resolution", "basis")
-	r.need(m, "kind", "name", "basis")
-	i := spec.Instrument{Kind: r.str(m.get("kind")), Name: r.text(m.get("name")), Basis: r.str(m.get("basis"))}
-	if u := m.get("unit"); u != nil {
-		i.Unit = r.unit(u)
-	}
-	i.Standard, i.HasStandard = r.number(m.get("standard_uncertainty"), 9)
-	i.Percent, i.HasPercent = r.number(m.get("accuracy_percent"), 9)
-	i.SmallMax, i.HasSmall = r.number(m.get("small_maximum"), 9)
-	i.SmallPct, _ = r.number(m.get("small_accuracy_percent"), 9)
-	i.Resolution, i.HasResol = r.number(m.get("resolution"), 9)
-	return i
+	return *f.head, nil
 }

@@ -1,31 +1,89 @@
 package yamlfile
 
 import (
+	"slices"
+
 	"go.yaml.in/yaml/v3"
 
+	"endfloat/service/catalogue"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
-// specKeys are the keys of a spec; an override may have all but id, kind and variants.
-var specKeys = []string{"id", "kind", "name", "unit", "decimals", "value_form", "band", "target", "target_policy", "policy_percent",
-	"stages", "angle", "angle_tolerance", "wear_limit", "plausible", "remedy", "critical", "form", "points", "sizes", "allowed",
-	"rejected", "state", "conditions", "adjusted_by", "fastener", "cautions", "source", "reason", "variants", "revision_date"}
+// spec reads one spec with what variants and marks change about it.
+func (r *reader) spec(n *yaml.Node, s scope) *catalogue.Entry {
+	m, ok := r.entries(n, r.shapes.spec)
+	if !ok {
+		return nil
+	}
+	s = r.within(s, m)
+	base := &spec.Spec{Key: s.key(r.slug(m.get("id"))), FamilyName: s.family.Name, ComponentName: s.component.Name, Source: s.source,
+		Kind: spec.Kind(r.word(m, "kind")), RevisionDate: r.date(m.get("revision_date"))}
+	if base.RevisionDate == "" && base.Source != nil {
+		base.RevisionDate = base.Source.Reviewed
+	}
+	r.specFields(m, base, s)
+	r.check(m, base)
+	entry := &catalogue.Entry{Base: base}
+	for _, e := range r.list(m.get("variants")) {
+		if o, ok := r.override(e, base, s); ok {
+			if slices.ContainsFunc(entry.Overrides, func(x catalogue.Override) bool { return x.Variant == o.Variant && x.Mark == o.Mark }) {
+				r.fault(e, "duplicate_id", "the variant or mark stands twice", "write one override for each")
+			}
+			entry.Overrides = append(entry.Overrides, o)
+		}
+	}
+	return entry
+}
+
+func (r *reader) override(n *yaml.Node, base *spec.Spec, s scope) (catalogue.Override, bool) {
+	m, _ := r.entries(n, r.shapes.override)
+	variant, mark := r.chosen(m, s)
+	o := *base
+	o.Reason = spec.Text{}
+	if s = r.within(s, m); m.get("source") != nil {
+		o.Source = s.source
+		o.RevisionDate = s.source.Reviewed
+	}
+	if m.get("unit") != nil {
+		o.Band, o.WearLimit, o.Plausible = quantity.Range{}, quantity.Range{}, quantity.Range{}
+		o.HasTarget, o.Points.HasMaxSpread, o.Stages = false, false, nil
+	}
+	r.specFields(m, &o, s)
+	o.DecidedBy = spec.DecidedBy{Variant: variant, Mark: mark}
+	r.check(m, &o)
+	return catalogue.Override{Variant: variant, Mark: mark, Spec: &o}, variant != "" || mark != ""
+}
+
+// chosen reads which variant or part mark an override is for: exactly one of them, and it exists.
+func (r *reader) chosen(m mapping, s scope) (variant, mark string) {
+	variant, mark = r.str(m.get("variant")), r.str(m.get("mark"))
+	switch {
+	case (variant == "") == (mark == ""):
+		r.fault(m.at, "no_selector", "an override is for a variant or for a part mark", "write exactly one of variant and mark")
+		return "", ""
+	case variant != "" && !s.family.HasVariant(variant):
+		r.fault(m.get("variant"), "dangling_reference", "the family has no variant "+clip(variant), "name a variant of the family")
+	case mark != "" && !slices.Contains(s.component.Marks, mark):
+		r.fault(m.get("mark"), "dangling_reference", "the component has no mark "+clip(mark), "list it under marks of the component")
+	}
+	if mark != "" {
+		mark = s.component.Key + ":" + mark
+	}
+	return variant, mark
+}
 
 // specFields reads the keys of a mapping into s and leaves what is not named as it is.
-func (r *reader) specFields(m mapping, s *spec.Spec) {
-	if n := m.get("kind"); n != nil {
-		s.Kind = spec.Kind(r.word(n, "dimension", "torque", "angle", "other", "category"))
-	}
+func (r *reader) specFields(m mapping, s *spec.Spec, in scope) {
 	if n := m.get("name"); n != nil {
-		s.Name = r.text(n)
+		s.Name = r.names(n)
 	}
 	if n := m.get("unit"); n != nil {
 		s.Unit = r.unit(n)
 	}
 	places := s.Unit.MaxPlaces()
 	r.limitFields(m, s, places)
-	r.wordFields(m, s)
+	r.wordFields(m, s, in)
 	r.torqueFields(m, s, places)
 	if n := m.get("points"); n != nil {
 		s.Points = r.points(n, places)
@@ -33,21 +91,13 @@ func (r *reader) specFields(m mapping, s *spec.Spec) {
 	if n := m.get("sizes"); n != nil {
 		s.Sizes = r.sizes(n)
 	}
-	if n := m.get("decimals"); n != nil {
-		s.Decimals = int(r.whole(n, 0, 9))
-	} else {
-		for _, d := range []quantity.Decimal{s.Band.Lower, s.Band.Upper, s.WearLimit.Lower, s.WearLimit.Upper, s.Target} {
-			s.Decimals = max(s.Decimals, d.Places())
-		}
+	if m.get("decimals") != nil {
+		s.Decimals = int(r.whole(m, "decimals"))
+		return
 	}
-}
-
-func (r *reader) unit(n *yaml.Node) quantity.Unit {
-	u, ok := quantity.ParseUnit(r.str(n))
-	if !ok {
-		r.fault(n, "unknown_unit", n.Value+" is no unit that is read here", "write mm, um, in, thou, N.m, lbf.ft, lbf.in, kgf.m, kgf.cm, deg, N, kN, kPa, bar, cm3, turns, ratio or %")
+	for _, d := range []quantity.Decimal{s.Band.Lower, s.Band.Upper, s.WearLimit.Lower, s.WearLimit.Upper, s.Target} {
+		s.Decimals = max(s.Decimals, min(d.Places(), 9))
 	}
-	return u
 }
 
 func (r *reader) limitFields(m mapping, s *spec.Spec, places int) {
@@ -63,17 +113,23 @@ func (r *reader) limitFields(m mapping, s *spec.Spec, places int) {
 	if n := m.get("target"); n != nil {
 		s.Target, s.HasTarget = r.number(n, places)
 	}
-	if n := m.get("target_policy"); n != nil {
-		s.TargetPolicy = spec.TargetPolicy(r.word(n, "nearest", "not_below", "not_above"))
+	if m.get("target_policy") != nil {
+		s.TargetPolicy = spec.TargetPolicy(r.word(m, "target_policy"))
 	}
 }
 
-func (r *reader) wordFields(m mapping, s *spec.Spec) {
-	if n := m.get("remedy"); n != nil {
-		s.Remedy = spec.Remedy(r.word(n, "adjust", "machine", "replace"))
+func (r *reader) wordFields(m mapping, s *spec.Spec, in scope) {
+	if m.get("remedy") != nil {
+		s.Remedy = spec.Remedy(r.word(m, "remedy"))
 	}
 	if n := m.get("critical"); n != nil {
 		s.Critical = r.yes(n)
+	}
+	if n := m.get("after"); n != nil {
+		s.After = r.earlier(n, in)
+	}
+	if n := m.get("waiver"); n != nil {
+		s.Waiver = r.yes(n)
 	}
 	if n := m.get("form"); n != nil {
 		s.Form = r.yes(n)
@@ -85,100 +141,61 @@ func (r *reader) wordFields(m mapping, s *spec.Spec) {
 		s.Rejected = r.strs(n)
 	}
 	if n := m.get("state"); n != nil {
-		s.State = r.text(n)
+		s.State = r.names(n)
 	}
 	if n := m.get("conditions"); n != nil {
 		s.Conditions = r.strs(n)
 	}
 	if n := m.get("adjusted_by"); n != nil {
-		s.AdjustedBy = spec.Key(r.slug(n))
+		s.AdjustedBy = r.refer(n, in, "shims")
 	}
 	if n := m.get("cautions"); n != nil {
-		s.Cautions = r.strs(n)
+		s.Cautions = r.codesOf(n)
 	}
 	if n := m.get("reason"); n != nil {
-		s.Reason = r.text(n)
+		s.Reason = r.names(n)
 	}
-	if n := m.get("revision_date"); n != nil {
-		s.RevisionDate = r.date(n)
-	}
-}
-
-func (r *reader) torqueFields(m mapping, s *spec.Spec, places int) {
-	if n := m.get("value_form"); n != nil {
-		s.ValueForm = spec.ValueForm(r.word(n, "range", "single", "stages", "torque_angle", "not_published", "out_of_scope"))
-	}
-	if n := m.get("policy_percent"); n != nil {
-		s.PolicyPercent, s.HasPolicy = r.number(n, 3)
-	}
-	if n := m.get("angle"); n != nil {
-		s.TurnAngle, s.HasTurnAngle = r.number(n, 9)
-	}
-	if n := m.get("angle_tolerance"); n != nil {
-		s.AngleTolerance, s.HasAngleTol = r.number(n, 9)
-	}
-	if n := m.get("stages"); n != nil {
-		s.Stages = nil
-		for _, e := range r.list(n) {
-			em := r.entries(e, "value", "angle", "pattern")
-			var st spec.Stage
-			st.Value, st.HasValue = r.number(em.get("value"), places)
-			st.Angle, st.HasAngle = r.number(em.get("angle"), 9)
-			st.Pattern = r.str(em.get("pattern"))
-			s.Stages = append(s.Stages, st)
-		}
-	}
-	if n := m.get("fastener"); n != nil {
-		s.Fastener = r.fastener(n, places)
-	}
-}
-
-func (r *reader) fastener(n *yaml.Node, places int) *spec.Fastener {
-	m := r.entries(n, "thread", "hand", "property_class", "head", "into", "condition", "count", "access", "reuse", "retorque",
-		"prevailing", "running_torque", "locking", "pattern", "taper", "slots")
-	f := &spec.Fastener{Thread: r.str(m.get("thread")), Hand: spec.Hand(r.word(m.get("hand"), "left", "right")),
-		PropertyClass: r.str(m.get("property_class")), Head: r.str(m.get("head")), Into: r.str(m.get("into")),
-		Condition:  r.word(m.get("condition"), "dry", "oiled", "thread_lock", "anti_seize", "coated"),
-		Count:      int(r.whole(m.get("count"), 1, 100)),
-		Access:     r.word(m.get("access"), "open", "crowfoot", "extension", "no_wrench"),
-		Reuse:      r.word(m.get("reuse"), "reusable", "one_time"),
-		Retorque:   r.word(m.get("retorque"), "never", "after_first_run", "cold"),
-		Prevailing: r.word(m.get("prevailing"), "included", "extra", "unstated"),
-		Locking:    r.str(m.get("locking")), Pattern: r.str(m.get("pattern")), Taper: r.yes(m.get("taper")),
-		Slots: int(r.whole(m.get("slots"), 1, 24))}
-	f.Running, f.HasRunning = r.number(m.get("running_torque"), places)
-	return f
 }
 
 func (r *reader) points(n *yaml.Node, places int) spec.Points {
-	m := r.entries(n, "minimum", "combine", "against_lower", "against_upper", "max_spread", "places")
-	rule := func(key string) spec.Combine { return spec.Combine(r.word(m.get(key), "mean", "min", "max", "range")) }
-	p := spec.Points{Minimum: int(r.whole(m.get("minimum"), 1, 100)), Combine: rule("combine"), AgainstLower: rule("against_lower"),
-		AgainstUpper: rule("against_upper"), Places: r.text(m.get("places"))}
+	m, _ := r.entries(n, r.shapes.points)
+	rule := func(key string) spec.Combine { return spec.Combine(r.word(m, key)) }
+	p := spec.Points{Minimum: int(r.whole(m, "minimum")), Combine: rule("combine"), AgainstLower: rule("against_lower"),
+		AgainstUpper: rule("against_upper"), Places: r.names(m.get("places"))}
 	p.MaxSpread, p.HasMaxSpread = r.number(m.get("max_spread"), places)
+	if p.MaxSpread.Sign() < 0 {
+		r.fault(m.get("max_spread"), "negative", "a spread is never negative", "write 0 or more")
+	}
 	return p
 }
 
 func (r *reader) sizes(n *yaml.Node) []spec.Size {
 	var out []spec.Size
 	for _, e := range r.list(n) {
-		m := r.entries(e, "part", "sign", "expansion_per_k")
-		r.need(m, "part", "sign")
-		s := spec.Size{Part: r.str(m.get("part")), Sign: int(r.whole(m.get("sign"), -1, 1))}
+		m, _ := r.entries(e, r.shapes.size)
+		s := spec.Size{Part: r.str(m.get("part")), Sign: int(r.whole(m, "sign"))}
 		s.ExpansionPerK, s.HasExpansion = r.number(m.get("expansion_per_k"), 9)
-		if s.Sign == 0 && m.get("sign") != nil {
-			r.fault(m.get("sign"), "bad_sign", "a size counts with +1 or −1", "write 1 or -1")
+		if at := m.get("sign"); at != nil && s.Sign == 0 {
+			r.fault(at, "bad_sign", "a size counts with 1 or -1", "write 1 or -1")
+		}
+		if slices.ContainsFunc(out, func(o spec.Size) bool { return o.Part == s.Part && s.Part != "" }) {
+			r.fault(e, "duplicate_id", "the size "+s.Part+" stands twice", "name each part once")
 		}
 		out = append(out, s)
+	}
+	if len(out) > 8 {
+		r.fault(n, "too_long", "a value is computed from at most 8 sizes", "leave out what does not change it")
 	}
 	return out
 }
 
 // source reads where values come from.
 func (r *reader) source(n *yaml.Node) *spec.Source {
-	m := r.entries(n, "class", "title", "locator", "reviewed", "review_by", "engines")
-	r.need(m, "class", "title", "reviewed")
-	return &spec.Source{Class: r.word(m.get("class"), "maker", "bulletin", "standard", "shop_measured", "generic", "demo"),
-		Title: r.str(m.get("title")), Locator: r.str(m.get("locator")), Reviewed: r.date(m.get("reviewed")),
-		ReviewBy: r.date(m.get("review_by")), Engines: int(r.whole(m.get("engines"), 1, 1_000_000))}
+	m, _ := r.entries(n, r.shapes.source)
+	s := &spec.Source{Class: r.word(m, "class"), Title: r.str(m.get("title")), Locator: r.str(m.get("locator")),
+		Reviewed: r.date(m.get("reviewed")), ReviewBy: r.date(m.get("review_by")), Engines: int(r.whole(m, "engines"))}
+	if s.ReviewBy != "" && s.ReviewBy < s.Reviewed {
+		r.fault(m.get("review_by"), "lower_over_upper", "review_by lies before reviewed", "write a later date")
+	}
+	return s
 }
