@@ -10,6 +10,7 @@ import (
 	"endfloat/api/judging"
 	"endfloat/api/rim"
 	"endfloat/api/text"
+	"endfloat/api/torque"
 )
 
 // Query parameters that several routes share.
@@ -43,6 +44,7 @@ func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 		serviceRoutes(face.New(book, deps.Catalogue, about)),
 		catalogueRoutes(catalogue.New(book, deps.Catalogue)),
 		judgingRoutes(judging.New(book, time.Now)),
+		torqueRoutes(torque.New(book)),
 	)
 	return table
 }

@@ -86,6 +86,9 @@ func (h Handlers) fromSetting(q *asked, a *SettingsAnswer, lang string) error {
 	}
 	if q.several {
 		for i, one := range list {
+			if one.Unit == "" { // the setting would be more than any wrench has
+				one.Unit = q.tools[i].Unit
+			}
 			a.Wrenches = append(a.Wrenches, WrenchAnswer{ID: q.tools[i].ID, Index: i, GoodEnough: one.Good, InBand: one.InBand,
 				Exact: exact(one.Exact, one.Unit), Set: fromSet(one), Gives: fromGives(one, q.wanted, use), Ratio: fromRatio(one),
 				Guard: fromGuard(one, q.wanted.Unit), Accuracy: q.accuracyOf(i), Why: wire.FromNotes(one.Why(), lang, h.book)})

@@ -25,3 +25,12 @@ func NutFactorOf(condition string) (k float64, ok bool) {
 
 // NutFactorOfJoint is the K that makes T = K · d · F say what friction and geometry say.
 func NutFactorOfJoint(j Joint) float64 { return j.Arm() / j.Thread.Diameter }
+
+// Conditions lists the states of a bolt for which there is a nut factor.
+func Conditions() []string {
+	list := make([]string, len(nutFactors))
+	for i, row := range nutFactors {
+		list[i] = row.condition
+	}
+	return list
+}

@@ -1,0 +1,237 @@
+package torque
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+	"endfloat/service/torque"
+)
+
+// Bounds of a coefficient of friction and of a nut factor: wider than anything measured on a bolt.
+const (
+	leastFriction = 0.01
+	mostFriction  = 1.0
+)
+
+// guess is a question for a generic figure, read and checked.
+type guess struct {
+	key        string
+	spec       *spec.Spec
+	reason     string
+	joint      torque.Joint
+	given      bool // the face was given
+	head       torque.Head
+	unit       quantity.Unit
+	tightening torque.Method
+	engaged    *torque.Engagement
+	stiffness  float64 // N/mm; 0: not asked
+	equal      *torque.Friction
+	equalOf    float64 // N·m; 0: the estimate itself
+}
+
+// toGuess reads a question; all violations are collected. A question that is refused is not read further than that.
+func (h Handlers) toGuess(req *EstimateRequest, rev *catalogue.Revision) (*guess, error) {
+	var bad fault.List
+	g := &guess{key: req.Spec, unit: quantity.NewtonMetre}
+	f := req.fastener(g, rev, &bad)
+	if req.TorqueUnit != "" {
+		g.unit, _ = wire.Unit(req.TorqueUnit, quantity.NewtonMetre, "/torque_unit", &bad)
+	}
+	req.model(g, &bad)
+	req.threadOf(g, &f, &bad)
+	req.frictionOf(g, &bad)
+	req.engagement(g, &bad)
+	req.stiffnessOf(g, &bad)
+	req.equalOf(g, &bad)
+	if g.reason == "" {
+		g.reason = torque.Refuse(f, req.Purpose, g.engaged != nil)
+	}
+	return g, bad.Err()
+}
+
+// fastener joins what the request says about the fastener with what its spec says. A published figure stands.
+func (req *EstimateRequest) fastener(g *guess, rev *catalogue.Revision, bad *fault.List) spec.Fastener {
+	at := wire.At("/fastener")
+	hand, _ := wire.Word(spec.Hand(req.Fastener.Hand), at.Key("hand"), bad, spec.Right, spec.Left)
+	reuse, _ := wire.Word(req.Fastener.Reuse, at.Key("reuse"), bad, "reusable", "one_time")
+	into, _ := wire.Word(req.Fastener.Into, at.Key("into"), bad, "steel", "light_alloy", "insert")
+	_, _ = wire.Word(req.Purpose, "/purpose", bad, torque.Purposes()...)
+	f := spec.Fastener{Hand: hand, Taper: req.Fastener.Taper, Reuse: reuse, Into: into}
+	if req.EngagedIn != nil && req.EngagedIn.Material == "light_alloy" {
+		f.Into = "light_alloy"
+	}
+	if req.Spec == "" {
+		return f
+	}
+	res, _, ok := specOf(rev, req.Spec, engine{variant: req.Variant, number: req.EngineNumber}, "", bad)
+	if !ok {
+		return f
+	}
+	g.spec = res.Spec
+	switch _, reason := torque.Of(res.Spec); reason {
+	case torque.NoTorque:
+		bad.Add(wire.At("/spec").Fault("not_a_torque", "this spec limits no torque", "name a spec of kind torque; GET /v1/specs?kind=torque lists them"))
+		return f
+	case torque.OutOfScope:
+		g.reason = torque.OutOfScope
+	case torque.NotPublished:
+	default:
+		g.reason = "published_stands"
+	}
+	if own := res.Spec.Fastener; own != nil {
+		f = merged(f, *own)
+		if req.Thread == "" {
+			req.Thread = own.Thread
+		}
+		if req.PropertyClass == "" {
+			req.PropertyClass = own.PropertyClass
+		}
+		if req.Head == "" && (own.Head == string(torque.Hexagon) || own.Head == string(torque.Socket)) {
+			req.Head = own.Head
+		}
+	}
+	return f
+}
+
+// merged is a with all that b forbids besides.
+func merged(a, b spec.Fastener) spec.Fastener {
+	a.Taper = a.Taper || b.Taper
+	if b.Hand == spec.Left {
+		a.Hand = spec.Left
+	}
+	if b.Reuse == "one_time" {
+		a.Reuse = b.Reuse
+	}
+	if a.Into == "" {
+		a.Into = b.Into
+	}
+	return a
+}
+
+func (req *EstimateRequest) model(g *guess, bad *fault.List) {
+	word, _ := wire.Word(req.Model, "/model", bad, "vdi_2230", "elastic_torsion", "nut_factor")
+	switch {
+	case word == "nut_factor", word == "" && (req.NutFactor.Present() || req.Condition != ""):
+		g.joint.Model = torque.NutFactor
+	case word == "elastic_torsion":
+		g.joint.Model = torque.Elastic
+	}
+	way, _ := wire.Word(torque.Method(req.Tightening), "/tightening", bad, torque.Methods()...)
+	g.tightening = way
+	if way == "" {
+		g.tightening = torque.ByTorque
+	}
+	g.joint.Utilisation = defaultShare
+	if req.Utilisation.Present() {
+		u, ok := req.Utilisation.Float("/utilisation", bad)
+		if ok && (u <= 0 || u > 1) {
+			bad.Add(wire.At("/utilisation").Fault("out_of_range", "a share of the strength is over 0 and at most 1", "send 0.9 for 90 %"))
+		}
+		g.joint.Utilisation = u
+	}
+}
+
+// defaultShare is the share of the yield that VDI 2230 tables are made with.
+const defaultShare = 0.9
+
+// threadOf reads thread, class and face. What the names do not say is a fault only where nothing refuses the question.
+func (req *EstimateRequest) threadOf(g *guess, f *spec.Fastener, bad *fault.List) {
+	if utf8.RuneCountInString(req.Thread) > 64 || utf8.RuneCountInString(req.PropertyClass) > 64 {
+		bad.Add(wire.At("/thread").Fault("too_long", "this text is too long", "send at most 64 characters"))
+		return
+	}
+	if g.reason != "" && req.Thread == "" {
+		return
+	}
+	if req.Thread == "" {
+		bad.Add(wire.At("/thread").Fault("missing_thread", "an estimate needs a thread", "send a size such as M8, M8x1 or 3/8-16"))
+		return
+	}
+	t, err := torque.ThreadOf(req.Thread)
+	if err != nil {
+		unknown(err, req.Thread, "/thread", bad)
+		return
+	}
+	g.joint.Thread = t
+	if t.Left {
+		f.Hand = spec.Left
+	}
+	if req.PropertyClass == "" {
+		if g.reason == "" {
+			bad.Add(wire.At("/property_class").Fault("missing_class", "an estimate needs the strength of the bolt", "send its class, such as 8.8, A2-70 or SAE 5"))
+		}
+		return
+	}
+	c, err := torque.ClassOf(req.PropertyClass, t)
+	if err != nil {
+		if g.reason == "" {
+			unknown(err, req.PropertyClass, "/property_class", bad)
+		}
+		return
+	}
+	g.joint.Class = c
+	req.face(g, bad)
+}
+
+func (req *EstimateRequest) face(g *guess, bad *fault.List) {
+	head, ok := wire.Word(torque.Head(req.Head), "/head", bad, torque.Hexagon, torque.Socket)
+	if !ok {
+		return
+	}
+	if head == "" {
+		head = torque.Hexagon
+	}
+	g.head = head
+	at := wire.At("/bearing")
+	if req.Bearing != (BearingRequest{}) {
+		unit, ok := wire.Unit(req.Bearing.Unit, quantity.Millimetre, at.Key("unit"), bad)
+		if !ok {
+			return
+		}
+		outer, ok1 := req.Bearing.Outer.Length(at.Key("outer"), unit, bad)
+		hole, ok2 := req.Bearing.Hole.Length(at.Key("hole"), unit, bad)
+		if ok1 && ok2 && (hole.Grid() < 0 || outer.Cmp(hole) <= 0) {
+			bad.Add(at.Fault("out_of_range", "a face is a ring around its hole", "send outer over hole, and hole 0 or more"))
+		}
+		g.joint.Face, g.given = torque.Face{Outer: outer.Millimetres(), Hole: hole.Millimetres()}, true
+		return
+	}
+	if g.joint.Model == torque.NutFactor {
+		return
+	}
+	f, err := torque.FaceOf(g.joint.Thread, head)
+	if err != nil && g.reason == "" {
+		bad.Add(at.Fault("no_face", "no standard "+string(head)+" head of "+g.joint.Thread.Name+" is known here", "send bearing with outer, hole and unit"))
+	}
+	g.joint.Face = f
+}
+
+// unknown is the fault of a name that no table has.
+func unknown(err error, name string, at wire.At, bad *fault.List) {
+	var u *torque.Unknown
+	if !errors.As(err, &u) {
+		return
+	}
+	fix := "send one of: " + strings.Join(u.Known, ", ")
+	if len(u.Known) == 0 {
+		fix = "send another size"
+		if u.Code == "unknown_thread" {
+			fix = "send a metric size from M3 to M24, such as M8 or M8x1, or a unified one up to 1 in, such as 3/8-16"
+		}
+	}
+	detail := map[string]string{"unknown_thread": " is no thread that is known here", "no_such_pitch": " has no such pitch", "unknown_class": " is no class that is known here",
+		"class_not_for_thread": " is no class of this thread", "class_not_for_size": " does not exist in this size"}[u.Code]
+	bad.Add(at.Fault(u.Code, rim.Quote(name)+detail, fix))
+}
+
+func bounds(least, most float64) string {
+	return strconv.FormatFloat(least, 'g', -1, 64) + " to " + strconv.FormatFloat(most, 'g', -1, 64)
+}

@@ -1,0 +1,125 @@
+package torque
+
+import (
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+	"endfloat/service/torque"
+)
+
+// between reads a number of an estimate that must lie from least to most.
+func between(n wire.Number, at wire.At, least, most float64, what string, bad *fault.List) float64 {
+	f, ok := n.Float(at, bad)
+	if ok && (f < least || f > most) {
+		bad.Add(at.Fault("out_of_range", what+" lies between "+bounds(least, most), "send one of that size"))
+	}
+	return f
+}
+
+// frictionOf reads the friction, or the nut factor that stands for it.
+func (req *EstimateRequest) frictionOf(g *guess, bad *fault.List) {
+	if g.joint.Model == torque.NutFactor {
+		req.nutFactor(g, bad)
+		return
+	}
+	if g.reason != "" && req.Friction == (FrictionRequest{}) {
+		return
+	}
+	g.joint.Friction = req.Friction.read("/friction", bad)
+}
+
+func (f FrictionRequest) read(at wire.At, bad *fault.List) torque.Friction {
+	const what = "a coefficient of friction"
+	return torque.Friction{Thread: between(f.Thread, at.Key("thread"), leastFriction, mostFriction, what, bad),
+		Head: between(f.Head, at.Key("head"), leastFriction, mostFriction, what, bad)}
+}
+
+func (req *EstimateRequest) nutFactor(g *guess, bad *fault.List) {
+	if req.Friction != (FrictionRequest{}) {
+		bad.Add(wire.At("/friction").Fault("two_values", "friction and a nut factor both stand here", "send one of them"))
+	}
+	if req.NutFactor.Present() {
+		if req.Condition != "" {
+			bad.Add(wire.At("/condition").Fault("two_values", "a nut factor and a condition both stand here", "send one of them"))
+		}
+		g.joint.K = between(req.NutFactor, "/nut_factor", leastFriction, mostFriction, "a nut factor", bad)
+		return
+	}
+	word, ok := wire.Word(req.Condition, "/condition", bad, torque.Conditions()...)
+	if !ok {
+		return
+	}
+	k, known := torque.NutFactorOf(word)
+	if !known {
+		bad.Add(wire.At("/nut_factor").Fault("missing_value", "a number is needed here", "send nut_factor, or the condition of the bolt"))
+	}
+	g.joint.K = k
+}
+
+func (req *EstimateRequest) engagement(g *guess, bad *fault.List) {
+	e, at := req.EngagedIn, wire.At("/engaged_in")
+	if e == nil {
+		return
+	}
+	if len(e.Material) > 64 {
+		bad.Add(at.Key("material").Fault("too_long", "this text is too long", "send at most 64 characters"))
+	}
+	g.engaged = &torque.Engagement{Shear: between(e.Shear, at.Key("shear_strength_mpa"), 1, 2000, "a shear strength in MPa", bad),
+		Length: between(e.Length, at.Key("length_mm"), 0.1, 500, "an engaged length in mm", bad)}
+}
+
+func (req *EstimateRequest) stiffnessOf(g *guess, bad *fault.List) {
+	s, at := req.Stiffness, wire.At("/stiffness")
+	if s == nil {
+		return
+	}
+	scale := 1.0
+	switch s.Unit {
+	case "kN/mm":
+		scale = 1000
+	case "N/mm":
+	case "":
+		bad.Add(at.Key("unit").Fault("missing_unit", "a number never travels without its unit", "send kN/mm or N/mm"))
+		return
+	default:
+		_, _ = wire.Word(s.Unit, at.Key("unit"), bad, "kN/mm", "N/mm")
+		return
+	}
+	read := func(n wire.Number, key string) float64 {
+		return between(n, at.Key(key), 0.001, 1e9, "a stiffness", bad) * scale
+	}
+	whole, apart := s.Joint.Present(), s.Bolt.Present() || s.Parts.Present()
+	switch {
+	case whole && apart:
+		bad.Add(at.Fault("two_values", "the stiffness stands here in two forms", "send joint, or bolt and parts"))
+	case apart:
+		g.stiffness = torque.InSeries(read(s.Bolt, "bolt"), read(s.Parts, "parts"))
+	default:
+		g.stiffness = read(s.Joint, "joint")
+	}
+}
+
+func (req *EstimateRequest) equalOf(g *guess, bad *fault.List) {
+	e, at := req.EqualClamp, wire.At("/equal_clamp")
+	if e == nil {
+		return
+	}
+	if g.joint.Model == torque.NutFactor {
+		bad.Add(at.Fault("needs_friction", "an equal clamp is reckoned from friction", "send friction and no nut factor"))
+		return
+	}
+	f := e.Friction.read(at.Key("friction"), bad)
+	g.equal = &f
+	if !e.Torque.Present() {
+		return
+	}
+	unit, ok := wire.Unit(e.Unit, quantity.NewtonMetre, at.Key("unit"), bad)
+	if !ok {
+		return
+	}
+	d, ok := e.Torque.Decimal(at.Key("torque"), unit.MaxPlaces(), bad)
+	if ok && (d.Sign() <= 0 || d.Cmp(quantity.NewDecimal(torque.Most, 0)) > 0) {
+		bad.Add(at.Key("torque").Fault("out_of_range", "that is no torque of a bolt", "send a torque over 0 and up to a million"))
+	}
+	g.equalOf = convert(d, unit, quantity.NewtonMetre).Float64()
+}
