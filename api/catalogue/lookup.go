@@ -117,12 +117,11 @@ func (h Handlers) LookupsPost(r *rim.Request) (rim.Reply, error) {
 
 func (b *LookupRequest) check(bad *fault.List) (narrower, wire.UnitChoice) {
 	var root wire.At
-	switch n := len(b.Keys) + len(b.SKUs); {
-	case n == 0:
+	n := len(b.Keys) + len(b.SKUs)
+	if n == 0 {
 		bad.Add(root.Key("keys").Fault("nothing_asked", "nothing is asked for", "send keys, skus or both"))
-	default:
-		wire.Limit(n, mostInBody, root.Key("keys"), bad)
 	}
+	wire.Limit(n, mostInBody, root.Key("keys"), bad)
 	for _, list := range []struct {
 		name  string
 		words []string
