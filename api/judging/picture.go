@@ -76,7 +76,7 @@ func (h Handlers) band(s *spec.Spec, w *Result, r *rim.Request) picture.Band {
 	for _, c := range wire.Resolved(append(r.Revision.Defaults.CautionsOf(s), catalogue.VerifyMaker), lang, h.book, r.Revision.Defaults) {
 		p.Notes = append(p.Notes, c.Text)
 	}
-	p.Description = strings.Join(append([]string{p.Above, p.Line}, p.Notes...), " ")
+	p.Description = strings.TrimSpace(strings.Join(append([]string{p.Above, p.Line}, p.Notes...), " "))
 	if s.ValueForm == spec.OutOfScope || s.ValueForm == spec.NotPublished || s.Kind == spec.Category {
 		return p
 	}
