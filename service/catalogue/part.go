@@ -167,6 +167,19 @@ func (r *Revision) successor(sku string) string {
 	return seen[len(seen)-1]
 }
 
+// Latest is the SKU that is sold now in place of one; itself where nothing replaces it.
+func (r *Revision) Latest(sku string) string {
+	if n := r.successor(sku); n != "" {
+		return n
+	}
+	return sku
+}
+
+// HasSKU reports whether a part, a size of a ladder or something that either replaces has that SKU.
+func (r *Revision) HasSKU(sku string) bool {
+	return len(r.parts[sku]) > 0 || len(r.rungs[sku]) > 0 || r.newer[sku] != ""
+}
+
 // SKUs lists every SKU of parts and ladders, in byte order.
 func (r *Revision) SKUs() []string {
 	out := make([]string, 0, len(r.parts)+len(r.rungs))
