@@ -52,7 +52,7 @@ func body(t *testing.T, address string) (int, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer resp.Body.Close()
+	defer func() { _ = resp.Body.Close() }()
 	b, err := io.ReadAll(resp.Body)
 	if err != nil {
 		t.Fatal(err)
@@ -88,7 +88,7 @@ func TestASlowRequestIsAnsweredWhileDraining(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer conn.Close()
+	t.Cleanup(func() { _ = conn.Close() })
 	// Half a body keeps the request under way.
 	if _, err := io.WriteString(conn, "POST /v1/lookups HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 48\r\n\r\n{\"keys\":["); err != nil {
 		t.Fatal(err)
@@ -111,8 +111,12 @@ func TestASlowRequestIsAnsweredWhileDraining(t *testing.T) {
 		t.Fatal(err)
 	}
 	resp, err := http.ReadResponse(bufio.NewReader(conn), nil)
-	if err != nil || resp.StatusCode != 200 {
-		t.Errorf("%v %v", resp, err)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = resp.Body.Close() }()
+	if resp.StatusCode != 200 {
+		t.Error(resp.Status)
 	}
 	if err := cmd.Wait(); err != nil {
 		t.Errorf("ended with %v", err)
@@ -183,7 +187,7 @@ func TestAnAddressInUseIsOneClearLine(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer ln.Close()
+	t.Cleanup(func() { _ = ln.Close() })
 	var out, diag bytes.Buffer
 	if code := command(context.Background(), []string{"--addr", ln.Addr().String()}, func(string) string { return "" }, &out, &diag); code != 2 || !strings.Contains(diag.String(), "in use") {
 		t.Errorf("%d %s", code, diag.String())
