@@ -139,20 +139,36 @@ func (p *problem) comparePrinted(i int, a, b fill) int {
 	return cmp.Or(-cmp.Compare(ta, tb), order)
 }
 
-// compareOrigins compares where the pieces of two fills of equal thicknesses come from, then their SKUs.
+// compareOrigins compares where the pieces of two fills of equal thicknesses come from.
 func (p *problem) compareOrigins(i int, a, b fill) int {
 	if a.stay || b.stay {
 		return cmp.Compare(flag(b.stay), flag(a.stay))
 	}
-	pl := p.places[i]
+	uses := p.places[i].uses
 	for n := range min(len(a.uses), len(b.uses)) {
-		if c := cmp.Compare(originRank(p.kinds[pl.uses[a.uses[n]].kind], i), originRank(p.kinds[pl.uses[b.uses[n]].kind], i)); c != 0 {
+		if c := cmp.Compare(originRank(p.kinds[uses[a.uses[n]].kind], i), originRank(p.kinds[uses[b.uses[n]].kind], i)); c != 0 {
 			return c
 		}
 	}
+	return 0
+}
+
+// compareSKUs compares the SKUs of two fills of equal thicknesses and origins.
+func (p *problem) compareSKUs(i int, a, b fill) int {
+	uses := p.places[i].uses
 	for n := range min(len(a.uses), len(b.uses)) {
-		ka, kb := p.kinds[pl.uses[a.uses[n]].kind], p.kinds[pl.uses[b.uses[n]].kind]
-		if c := cmp.Or(strings.Compare(ka.piece.SKU, kb.piece.SKU), cmp.Compare(pl.uses[a.uses[n]].kind, pl.uses[b.uses[n]].kind)); c != 0 {
+		if c := strings.Compare(p.kinds[uses[a.uses[n]].kind].piece.SKU, p.kinds[uses[b.uses[n]].kind].piece.SKU); c != 0 {
+			return c
+		}
+	}
+	return 0
+}
+
+// compareKept compares what is left to tell two fills apart: the kinds themselves.
+func (p *problem) compareKept(i int, a, b fill) int {
+	uses := p.places[i].uses
+	for n := range min(len(a.uses), len(b.uses)) {
+		if c := cmp.Compare(uses[a.uses[n]].kind, uses[b.uses[n]].kind); c != 0 {
 			return c
 		}
 	}
@@ -174,8 +190,12 @@ func (p *problem) compare(a, b *candidate) int {
 	if c := cmp.Or(a.rank.compare(b.rank), -cmp.Compare(a.tally.total, b.tally.total), p.compareFills(a.fills, b.fills), cmp.Compare(a.v, b.v)); c != 0 {
 		return c
 	}
+	return cmp.Or(p.byPlace(a, b, p.compareOrigins), p.byPlace(a, b, p.compareSKUs), cmp.Compare(a.tally.off2, b.tally.off2), p.byPlace(a, b, p.compareKept))
+}
+
+func (p *problem) byPlace(a, b *candidate, compare func(int, fill, fill) int) int {
 	for i := range a.fills {
-		if c := p.compareOrigins(a.fills[i].at, a.fills[i].fill, b.fills[i].fill); c != 0 {
+		if c := compare(a.fills[i].at, a.fills[i].fill, b.fills[i].fill); c != 0 {
 			return c
 		}
 	}

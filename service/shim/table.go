@@ -173,7 +173,9 @@ func (p *problem) groups(i int, c *cell) []group {
 	f.prepare()
 	f.next(0, c.t, c.pieces-c.fresh, c.fresh)
 	for _, g := range c.groups {
-		slices.SortFunc(g.fills, func(a, b fill) int { return cmp.Or(p.comparePrinted(i, a, b), p.compareOrigins(i, a, b)) })
+		slices.SortFunc(g.fills, func(a, b fill) int {
+			return cmp.Or(p.comparePrinted(i, a, b), p.compareOrigins(i, a, b), p.compareSKUs(i, a, b), p.compareKept(i, a, b))
+		})
 	}
 	return c.groups
 }
