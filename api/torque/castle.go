@@ -51,13 +51,20 @@ func (req *SettingsRequest) castleOf(q *asked, bad *fault.List) {
 }
 
 // advance says whether the nut may go on to its next slot.
-func (h Handlers) advance(q *asked, a *SettingsAnswer, lang string) {
+func (h Handlers) advance(q *asked, s torque.Setting, a *SettingsAnswer, lang string) {
 	upper := q.wanted.Band.Upper.Exact()
 	reached, ok := torque.Advance(q.wanted.Aim, upper, q.castle.angle, q.castle.slope)
 	most := torque.MostAngle(q.wanted.Aim, upper, q.castle.slope)
 	shown := func(x quantity.Exact) wire.Decimal { return wire.Dec(x.Print(0, exactPlaces)) }
 	a.Castle = CastleAnswer{From: shown(q.wanted.Aim), Angle: shown(q.castle.angle), Reached: shown(reached), Allowed: ok,
 		MostAngle: shown(most), Unit: string(q.wanted.Unit)}
+	if high := s.Upper; s.HasError {
+		worst, fits := torque.Advance(high, upper, q.castle.angle, q.castle.slope)
+		a.Castle.ReachedAtMost = shown(worst)
+		if ok && !fits {
+			a.Warnings = append(a.Warnings, wire.FromNote(note.New("castle_may_pass", note.Qty("reached", worst.Print(q.wanted.Decimals, 2), q.wanted.Unit)), lang, h.book))
+		}
+	}
 	code := "castle_advance_refused"
 	if ok {
 		code = "castle_advance_allowed"

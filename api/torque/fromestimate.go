@@ -64,14 +64,14 @@ func (g *guess) assumptions(e torque.Estimate) (rests, doubts []note.Note) {
 		rests = append(rests, note.New("assume_proof_is_yield"))
 	}
 	if j.Model == torque.NutFactor {
-		rests = append(rests, note.New("assume_proof_share", note.Qty("percent", percent, "%")), note.New("assume_nut_factor", qty("k", j.K, "")))
+		rests = append(rests, note.New("assume_proof_share", note.Qty("percent", percent, "%")), note.New("assume_nut_factor", plain("k", j.K)))
 	} else {
 		code := "assume_face_" + string(g.head)
 		if g.given {
 			code = "assume_face_given"
 		}
 		rests = append(rests, note.New("assume_utilisation", note.Qty("percent", percent, "%")),
-			note.New("assume_friction", qty("thread", j.Friction.Thread, ""), qty("head", j.Friction.Head, "")),
+			note.New("assume_friction", plain("thread", j.Friction.Thread), plain("head", j.Friction.Head)),
 			note.New(code, note.Qty("outer", trimmed(j.Face.Outer), "mm"), note.Qty("hole", trimmed(j.Face.Hole), "mm")))
 	}
 	rests = append(rests, note.New("assume_basic_sizes"))
@@ -81,6 +81,9 @@ func (g *guess) assumptions(e torque.Estimate) (rests, doubts []note.Note) {
 	return rests, doubts
 }
 
+// plain is a number without a unit, such as a coefficient.
+func plain(name string, f float64) note.Param { return note.Qty(name, trimmed(f), "") }
+
 func trimmed(f float64) quantity.Decimal { return quantity.FromFloat(f).Print(0, 3) }
 
 // scatter says what the way of tightening makes of the clamp force.
@@ -88,7 +91,7 @@ func (g *guess) scatter(a *EstimateAnswer, e torque.Estimate) note.Note {
 	s, _ := torque.ScatterOf(g.tightening)
 	least := s.Least(e.ClampForce)
 	a.Scatter = Scatter{Tightening: string(g.tightening), Factor: wire.Band{Lower: wire.Dec(trimmed(s.Lower)), Upper: wire.Dec(trimmed(s.Upper))}, Least: kilonewtons(least)}
-	return note.New("assume_scatter", note.Qty("lower", trimmed(s.Lower), ""), note.Qty("upper", trimmed(s.Upper), ""), qty("least", least/1000, "kN"))
+	return note.New("assume_scatter", plain("lower", s.Lower), plain("upper", s.Upper), qty("least", least/1000, "kN"))
 }
 
 // strip says what the internal thread holds.
@@ -117,5 +120,5 @@ func (h Handlers) equal(g *guess, a *EstimateAnswer, e torque.Estimate, lang str
 	}
 	t := g.joint.EqualClamp(from, *g.equal)
 	a.EqualClamp = EqualClamp{Torque: g.torqueIn(t), Information: true, Text: h.say(lang, "equal_clamp_information",
-		qty("thread", g.equal.Thread, ""), qty("head", g.equal.Head, ""), qty("torque", g.inUnit(t), g.unit))}
+		plain("thread", g.equal.Thread), plain("head", g.equal.Head), qty("torque", g.inUnit(t), g.unit))}
 }

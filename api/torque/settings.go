@@ -100,7 +100,7 @@ func (h Handlers) fromSetting(q *asked, a *SettingsAnswer, lang string) error {
 		a.Next = append(a.Next, wire.FromNotes(append(q.open, torque.Advice(q.spec)...), lang, h.book)...)
 	}
 	if q.hasCast {
-		h.advance(q, a, lang)
+		h.advance(q, s, a, lang)
 	}
 	return nil
 }

@@ -95,12 +95,14 @@ type StageAnswer struct {
 	Warnings []wire.Note  `json:"warnings"`
 } //@name TorqueStage
 
-// CastleAnswer says whether a castle nut may advance to its next slot.
+// CastleAnswer says whether a castle nut may advance to its next slot. reached is from the lower figure, reached_at_most
+// from the most that the setting gives with the tool's error.
 type CastleAnswer struct {
-	From      wire.Decimal `json:"from" swaggertype:"number" example:"45"`
-	Angle     wire.Decimal `json:"angle_deg" swaggertype:"number" example:"14"`
-	Reached   wire.Decimal `json:"reached" swaggertype:"number" example:"57.6"`
-	Allowed   bool         `json:"allowed" example:"true"`
-	MostAngle wire.Decimal `json:"most_angle_deg" swaggertype:"number" example:"16.666667"`
-	Unit      string       `json:"unit" example:"N·m"`
+	From          wire.Decimal `json:"from" swaggertype:"number" example:"45"`
+	Angle         wire.Decimal `json:"angle_deg" swaggertype:"number" example:"14"`
+	Reached       wire.Decimal `json:"reached" swaggertype:"number" example:"57.6"`
+	ReachedAtMost wire.Decimal `json:"reached_at_most,omitzero" swaggertype:"number" example:"61.48"`
+	Allowed       bool         `json:"allowed" example:"true"`
+	MostAngle     wire.Decimal `json:"most_angle_deg" swaggertype:"number" example:"16.666667"`
+	Unit          string       `json:"unit" example:"N·m"`
 } //@name CastleAdvance

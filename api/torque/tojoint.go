@@ -11,7 +11,7 @@ import (
 func between(n wire.Number, at wire.At, least, most float64, what string, bad *fault.List) float64 {
 	f, ok := n.Float(at, bad)
 	if ok && (f < least || f > most) {
-		bad.Add(at.Fault("out_of_range", what+" lies between "+bounds(least, most), "send one of that size"))
+		bad.Add(at.Fault("out_of_range", what+" lies from "+bounds(least, most), "send one of that size"))
 	}
 	return f
 }
