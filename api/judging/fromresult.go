@@ -11,7 +11,13 @@ import (
 
 // fromRow is the answer to a row, judged or not.
 func (h Handlers) fromRow(r *row, i int, lang string, b *batch, codes *collector) Result {
-	w := Result{ID: r.id, Index: i, Spec: r.key, Warnings: []wire.Note{}, Next: []wire.Note{}, Cautions: []string{}}
+	w, _ := h.fromJudged(r, i, lang, b, codes)
+	return w
+}
+
+// fromJudged is fromRow with what the answer rests on.
+func (h Handlers) fromJudged(r *row, i int, lang string, b *batch, codes *collector) (w Result, res judge.Result) {
+	w = Result{ID: r.id, Index: i, Spec: r.key, Warnings: []wire.Note{}, Next: []wire.Note{}, Cautions: []string{}}
 	s := r.resolved.Spec
 	if s != nil {
 		w.Cautions = b.rev.Defaults.CautionsOf(s)
@@ -19,9 +25,9 @@ func (h Handlers) fromRow(r *row, i int, lang string, b *batch, codes *collector
 	}
 	if r.bad.Len() > 0 {
 		h.problem(&w, r, s, lang)
-		return w
+		return w, res
 	}
-	res := judge.Judge(r.check)
+	res = judge.Judge(r.check)
 	h.fromResult(&w, r, &res, lang)
 	if r.both {
 		w.Views = h.views(r.check, lang)
@@ -32,7 +38,7 @@ func (h Handlers) fromRow(r *row, i int, lang string, b *batch, codes *collector
 			codes.add(a.Cautions...)
 		}
 	}
-	return w
+	return w, res
 }
 
 func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, lang string) {

@@ -1,0 +1,80 @@
+package judging
+
+import (
+	"endfloat/api/picture"
+	"endfloat/api/problem"
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/judge"
+	"endfloat/service/note"
+	"endfloat/service/spec"
+)
+
+// Ground is what holds for every check of a bench.
+type Ground struct {
+	Engine      catalogue.Selection
+	Rule, Guard string
+}
+
+// Bench judges checks one by one, for answers that hold more than verdicts. It collects the cautions of all of them. It
+// serves one request and is not safe for concurrent use.
+type Bench struct {
+	h     Handlers
+	b     *batch
+	req   *rim.Request
+	codes collector
+}
+
+// Bench is where the checks of a request are judged. Words of the ground that are none are added to bad.
+func (h Handlers) Bench(r *rim.Request, g Ground, bad *fault.List) *Bench {
+	b := h.batch(r)
+	b.whole, b.top = g.Engine, words{rule: g.Rule, guard: g.Guard}
+	b.top.check("", bad)
+	return &Bench{h: h, b: b, req: r}
+}
+
+// Row is a check that was read and not judged yet.
+type Row struct{ r *row }
+
+// Read reads a check; what is wrong with it is told by Faults.
+func (x *Bench) Read(c *CheckRequest, at wire.At) Row { return Row{x.b.toRow(c, at)} }
+
+// Faults gives out everything that is wrong with a check.
+func (w Row) Faults(add func(fault.Violation)) { w.r.bad.Each(add) }
+
+// Judge answers a check without faults, and says what the answer rests on.
+func (x *Bench) Judge(w Row, index int) (Result, judge.Check, judge.Result) {
+	a, res := x.h.fromJudged(w.r, index, x.req.Lang, x.b, &x.codes)
+	return a, w.r.check, res
+}
+
+// Problem is why a row cannot be judged, and the sentence for it.
+func (x *Bench) Problem(bad *fault.List) (p RowProblem, text string) {
+	doc, _ := problem.Of(bad.Err(), "")
+	p = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
+	if v, ok := bad.First(); ok {
+		p.Code, p.Detail = v.Code, v.Detail
+	}
+	return p, x.h.say(x.req.Lang, "verdict_problem", note.Str("reason", p.Detail))
+}
+
+// Policy is the policy in force where a check says nothing else.
+func (x *Bench) Policy() Policy { return x.b.shown() }
+
+// Caution adds codes to those that the answer resolves.
+func (x *Bench) Caution(codes ...string) { x.codes.add(codes...) }
+
+// Cautions resolves every code that came up, the most severe first.
+func (x *Bench) Cautions() []wire.Caution {
+	x.codes.add(catalogue.VerifyMaker)
+	return wire.Resolved(x.codes.codes, x.req.Lang, x.h.book, x.b.rev.Defaults)
+}
+
+// Band is the picture of a spec and, where there is one, of a result; its cautions stand elsewhere in the answer.
+func (x *Bench) Band(s *spec.Spec, w *Result) picture.Band {
+	p := x.h.band(s, w, x.req)
+	p.Notes = nil
+	return p
+}
