@@ -11,30 +11,35 @@ import (
 	"endfloat/service/spec"
 )
 
-// lookUp answers a GET: from the ready answers of the revision, else by the handler. A ready answer is found by what
-// the headers say as they stand, so that nothing is negotiated twice; answers that came out the same are one.
+// ready serves a look-up whose answer is there already, before anything is routed: it is found by the address and by
+// what the headers say as they stand, so that nothing is negotiated twice. Everything else goes to next.
+func (s *server) ready(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if (r.Method == http.MethodGet || r.Method == http.MethodHead) && r.Header["Authorization"] == nil {
+			if accept, tongue, short := asked(r); short {
+				if page := s.current().pages.Get(r.RequestURI, accept, tongue); page != nil {
+					page.Serve(w, r)
+					return
+				}
+			}
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// lookUp answers a GET whose answer is not ready. Answers that came out the same are one.
 func (s *server) lookUp(c *gin.Context, route *rim.Route) {
 	now, r := s.current(), c.Request
-	if r.Header["Authorization"] != nil {
-		if _, err := s.key(r); err != nil {
-			s.fail(c.Writer, r, err)
-			return
-		}
-	}
-	accept, tongue, short := asked(r)
-	stored := short && !route.Volatile
-	if stored {
-		if page := now.pages.Get(r.RequestURI, accept, tongue); page != nil {
-			page.Serve(c.Writer, r)
-			return
-		}
+	if _, err := s.key(r); err != nil {
+		s.fail(c.Writer, r, err)
+		return
 	}
 	page, err := s.page(c, route, now)
 	if err != nil {
 		s.fail(c.Writer, r, err)
 		return
 	}
-	if stored {
+	if accept, tongue, short := asked(r); short && !route.Volatile {
 		now.pages.Alias(r.RequestURI, accept, tongue, page)
 	}
 	page.Serve(c.Writer, r)
@@ -100,7 +105,7 @@ func fields(route *rim.Route, req *rim.Request, reply rim.Reply) []rim.Header {
 		{Name: "Content-Type", Value: contentType(req.Media)},
 		{Name: "Cache-Control", Value: cacheControl(route, req)},
 		{Name: "Access-Control-Allow-Origin", Value: "*"},
-		{Name: "Access-Control-Expose-Headers", Value: exposed},
+		{Name: "Access-Control-Expose-Headers", Value: exposedHere},
 		{Name: "Vary", Value: vary(route, req)},
 	}
 	if route.Class != rim.Static {

@@ -13,8 +13,12 @@ import (
 	"endfloat/api/rim"
 )
 
-// exposed are the header fields that a page of another origin may read.
-const exposed = "Catalogue-Revision, Content-Language, ETag, Evaluation-Summary, Link, RateLimit, RateLimit-Policy, Retry-After"
+// Header fields that a page of another origin may read beside those that it always may (Fetch standard, section
+// 2.2.2): of look-ups, and of everything else.
+const (
+	exposedHere = "Catalogue-Revision, ETag, Link"
+	exposed     = "Catalogue-Revision, Evaluation-Summary, RateLimit, RateLimit-Policy, Retry-After"
+)
 
 // Values shared by all answers.
 var (

@@ -48,7 +48,7 @@ func New(deps Deps, cfg Config) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	return middleware.CORS(engine, methodsOf(routes), s.fail), nil
+	return middleware.CORS(s.ready(engine), methodsOf(routes), s.fail), nil
 }
 
 func (c Config) withDefaults() Config {

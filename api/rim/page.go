@@ -41,7 +41,9 @@ func PageOf(body []byte, identity string, fields ...Header) *Page {
 		}
 		v := field{f.Name, []string{f.Value}}
 		p.fields = append(p.fields, v)
-		if f.Name != "Content-Type" && f.Name != "Content-Language" {
+		switch f.Name {
+		case "Content-Type", "Content-Language", "Access-Control-Expose-Headers": // the caller holds them
+		default:
 			p.lasts = append(p.lasts, v)
 		}
 	}
