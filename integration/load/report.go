@@ -60,20 +60,25 @@ func median(list []float64) float64 {
 	return (sorted[(len(sorted)-1)/2] + sorted[len(sorted)/2]) / 2
 }
 
-// printCase prints the servers of one case, the service last, with its share of the others' rates.
+// printCase prints the servers of one case, the service last, with its share of the others' rates, and the same share by
+// processor time, which other work on the machine disturbs less.
 func printCase(w io.Writer, c *sample, results []*result) {
 	fmt.Fprintf(w, "%s (%d, %d bytes, %d header fields)\n", c.Name, c.Status, len(c.Answer), len(c.Header))
-	fmt.Fprintf(w, "  %-26s %12s %14s %10s %10s %10s\n", "", "requests/s", "CPU µs/request", "p50 µs", "p99 µs", "share")
+	fmt.Fprintf(w, "  %-26s %12s %14s %10s %10s %10s %10s\n", "", "requests/s", "CPU µs/request", "p50 µs", "p99 µs", "share", "by CPU")
 	service := results[len(results)-1]
 	for _, r := range results {
-		share := "1"
+		share, byProcessor := "1", "1"
 		if r != service {
 			share = fmt.Sprintf("%.2f", median(service.rates)/median(r.rates))
+			byProcessor = fmt.Sprintf("%.2f", r.cost()/service.cost())
 		}
-		fmt.Fprintf(w, "  %-26s %12.0f %14.1f %10.0f %10.0f %10s\n", r.server.name, median(r.rates),
-			micro(r.processor)/float64(max(r.requests, 1)), micro(r.latency.quantile(0.5)), micro(r.latency.quantile(0.99)), share)
+		fmt.Fprintf(w, "  %-26s %12.0f %14.1f %10.0f %10.0f %10s %10s\n", r.server.name, median(r.rates), r.cost(),
+			micro(r.latency.quantile(0.5)), micro(r.latency.quantile(0.99)), share, byProcessor)
 	}
 	fmt.Fprintln(w)
 }
+
+// cost is the processor time of the server for one request, in µs.
+func (r *result) cost() float64 { return micro(r.processor) / float64(max(r.requests, 1)) }
 
 func micro(d time.Duration) float64 { return float64(d) / float64(time.Microsecond) }
