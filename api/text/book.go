@@ -25,7 +25,8 @@ type sentences map[string][len(spec.Languages)]string
 func tables() []sentences {
 	return []sentences{cautionSentences, words, terms, linkTitles, identifySentences, faultSentences,
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
-		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences}
+		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences,
+		sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
 }
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.
