@@ -52,6 +52,9 @@ func finishOperation(doc *openapi3.T, where, method string, op *openapi3.Operati
 		}
 		switch status[0] {
 		case '2':
+			if *r.Value.Description == "OK" { // what the annotations say where they say nothing
+				r.Value.Description = &op.Summary
+			}
 			finishAnswer(r.Value, method, takes)
 		case '4', '5':
 			if err := asProblem(r.Value); err != nil {
