@@ -134,7 +134,7 @@ func TestIdentifications(t *testing.T) {
 		{"first of a run", "PLC+1", "match", "a"},
 		{"last of a run", "plc-7000", "match", "a"},
 		{"first of the next", "PLC+7001", "match", "b"},
-		{"longest prefix first", "PLCX+5", "match", "b"},
+		{"a prefix that two runs share", "PLCX+5", "ambiguous", ""},
 		{"before the first", "PLC+0", "not_covered", ""},
 		{"no such prefix", "ZZZ+5", "none", ""},
 		{"look-alike characters are no match", "PLC+7O01", "none", ""},

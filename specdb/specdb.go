@@ -25,36 +25,31 @@ import (
 
 // Embedded is the demo catalogue that is built in, with the revisions that came before it.
 func Embedded() (*Store, error) {
-	states := data.States()
-	held, err := held(states)
+	now, err := yamlfile.Load(data.Files, catalogue.Defaults{})
 	if err != nil {
 		return nil, err
 	}
-	return &Store{Revisions: held}, nil
-}
-
-func held(states []fs.FS) (*store.Revisions, error) {
-	var out *store.Revisions
-	for _, files := range states {
-		var share func(string) *catalogue.Family
-		if out != nil {
-			share = out.Family
-		}
-		c, err := Read(files, catalogue.Defaults{}, share)
+	states := []snapshot.Content{Compile(now, nil)}
+	for _, files := range data.Earlier() {
+		then, err := yamlfile.LoadOver(files, now.Defaults, now.Families)
 		if err != nil {
 			return nil, err
 		}
+		states = append(states, Compile(then, nil))
+	}
+	var held *store.Revisions
+	for _, c := range slices.Backward(states) {
 		rev, err := store.Build(c)
 		if err != nil {
 			return nil, err
 		}
-		if out == nil {
-			out = store.Hold(rev, 0, nil)
+		if held == nil {
+			held = store.Hold(rev, 0, nil)
 		} else {
-			out.Swap(rev, c.Withdrawn)
+			held.Swap(rev, c.Withdrawn)
 		}
 	}
-	return out, nil
+	return &Store{Revisions: held}, nil
 }
 
 // Options say where a catalogue lies and what is kept of it.
@@ -160,7 +155,9 @@ func Compile(l *yamlfile.Loaded, have func(digest string) *catalogue.Family) sna
 	slices.SortFunc(c.Families, func(a, b *catalogue.Family) int { return strings.Compare(a.Key, b.Key) })
 	entries := make([]manifest.Entry, len(c.Families))
 	for i, f := range c.Families {
-		f.Digest = manifest.Digest(snapshot.EncodeFamily(f))
+		if f.Digest == "" {
+			f.Digest = manifest.Digest(snapshot.EncodeFamily(f))
+		}
 		entries[i] = manifest.Entry{Key: f.Key, Digest: f.Digest}
 		if have != nil {
 			if known := have(f.Digest); known != nil {

@@ -56,6 +56,9 @@ func TestEmbedded(t *testing.T) {
 	if len(rev.Families) != 3 || rev.Date == "" || !strings.HasPrefix(rev.Name, "r-") {
 		t.Errorf("%s of %q with %d families", rev.Name, rev.Date, len(rev.Families))
 	}
+	if len(s.Held()) != 2 {
+		t.Errorf("held %v", s.Held())
+	}
 	for _, name := range s.Held() {
 		if at, ok := s.At(name); !ok || at.Name != name {
 			t.Errorf("%s is named and not held", name)
@@ -63,6 +66,33 @@ func TestEmbedded(t *testing.T) {
 	}
 	if changed, err := s.Reload(); changed || err != nil {
 		t.Errorf("what is built in changed: %v", err)
+	}
+}
+
+// The demo has one change with a reason: the exhaust clearance of QB-270.
+func TestEmbeddedRevisionsDiffer(t *testing.T) {
+	t.Parallel()
+	s, err := specdb.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, ok := s.At(s.Held()[1])
+	if !ok {
+		t.Fatal("the earlier one is gone")
+	}
+	var found bool
+	for _, c := range catalogue.Diff(before, s.Current(), "qb-270") {
+		for _, f := range c.Fields {
+			if f.Name == "band.upper" {
+				found = c.Key == "qb-270/valves/exhaust" && f.From == "0.25" && f.To == "0.23" && strings.Contains(c.Reason.In("de"), "0,02")
+			}
+		}
+	}
+	if !found {
+		t.Errorf("%+v", catalogue.Diff(before, s.Current(), ""))
+	}
+	if one, _ := before.Family("pl-85"); one != s.Current().Families[1] {
+		t.Error("an unchanged family is in memory twice")
 	}
 }
 

@@ -22,18 +22,24 @@ import (
 type Loaded struct {
 	manifest.Head
 	Families []*catalogue.Family // in the order of their files
-	Files    []string            // beside Families
+	Files    []string            // beside Families; empty for those of LoadOver that were not read
 }
 
 // Load reads every *.yaml file of a directory, several at a time on half the processors. The defaults stand for what
 // catalogue.yaml leaves out. The error is a Faults with all that is wrong; nothing is returned beside it.
 func Load(dir fs.FS, defaults catalogue.Defaults) (*Loaded, error) {
-	return load(dir, defaults, func(int, int) {})
+	return load(dir, defaults, nil, func(int, int) {})
+}
+
+// LoadOver is Load for a directory that holds only the files that differ: families that it does not have are taken
+// from beside, as they are.
+func LoadOver(dir fs.FS, defaults catalogue.Defaults, beside []*catalogue.Family) (*Loaded, error) {
+	return load(dir, defaults, beside, func(int, int) {})
 }
 
 // LoadWithProgress is Load and tells after each file how many of how many are read. The calls come one at a time.
 func LoadWithProgress(dir fs.FS, defaults catalogue.Defaults, told func(done, of int)) (*Loaded, error) {
-	return load(dir, defaults, told)
+	return load(dir, defaults, nil, told)
 }
 
 // file is one file of a catalogue once it is read.
@@ -45,7 +51,7 @@ type file struct {
 	head   *manifest.Head
 }
 
-func load(dir fs.FS, defaults catalogue.Defaults, told func(done, of int)) (*Loaded, error) {
+func load(dir fs.FS, defaults catalogue.Defaults, beside []*catalogue.Family, told func(done, of int)) (*Loaded, error) {
 	names, faults := list(dir)
 	files := make([]file, len(names))
 	s := newShapes()
@@ -69,7 +75,7 @@ func load(dir fs.FS, defaults catalogue.Defaults, told func(done, of int)) (*Loa
 	}
 	close(next)
 	wait.Wait()
-	out, more := join(files, defaults)
+	out, more := join(files, defaults, beside)
 	if faults = append(faults, more...); len(faults) > 0 {
 		faults.sort()
 		return nil, faults
@@ -149,7 +155,7 @@ func reason(err error) string {
 }
 
 // join gathers the files and checks what lies between them.
-func join(files []file, defaults catalogue.Defaults) (*Loaded, Faults) {
+func join(files []file, defaults catalogue.Defaults, beside []*catalogue.Family) (*Loaded, Faults) {
 	out := &Loaded{Head: manifest.Head{Defaults: defaults}}
 	owner := map[string]string{}
 	for _, f := range files {
@@ -163,6 +169,11 @@ func join(files []file, defaults catalogue.Defaults) (*Loaded, Faults) {
 			owner[f.family.Key] = f.name
 			out.Families = append(out.Families, f.family)
 			out.Files = append(out.Files, f.name)
+		}
+	}
+	for _, f := range beside {
+		if owner[f.Key] == "" {
+			out.Families, out.Files = append(out.Families, f), append(out.Files, "")
 		}
 	}
 	between(files, out)
