@@ -1,8 +1,10 @@
 package api_test
 
 import (
+	"io"
 	"net/http"
 	"net/http/httptest"
+	"strings"
 	"testing"
 )
 
@@ -71,6 +73,25 @@ func BenchmarkMiss(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		r.RequestURI = benchTarget + "?" + string(make([]byte, 600)) // too long to be kept
+		w := &sink{header: make(http.Header)}
+		h.ServeHTTP(w, r)
+		if w.status != 200 {
+			b.Fatal(w.status)
+		}
+	}
+}
+
+// BenchmarkEvaluation is one check, from the body to the bytes.
+func BenchmarkEvaluation(b *testing.B) {
+	h, _ := bare(b)
+	const body = `{"checks":[{"id":"1","spec":"pl-85/counter-shaft/axial-play","unit":"mm","readings":[{"value":0.15},{"value":0.20},{"value":0.15}],"instrument":{"kind":"dial","standard_uncertainty":0.010}}]}`
+	reader := strings.NewReader(body)
+	r := httptest.NewRequest("POST", "/v1/evaluations", reader)
+	r.Header.Set("Content-Type", "application/json")
+	r.Body = io.NopCloser(reader)
+	b.ReportAllocs()
+	for b.Loop() {
+		reader.Reset(body)
 		w := &sink{header: make(http.Header)}
 		h.ServeHTTP(w, r)
 		if w.status != 200 {

@@ -22,7 +22,10 @@ func (a At) Key(name string) At {
 	if a.flat() {
 		return a
 	}
-	return a + At(fault.Pointer(name))
+	if strings.ContainsAny(name, "~/") {
+		return a + At(fault.Pointer(name))
+	}
+	return a + "/" + At(name)
 }
 
 // Index is the element of an array.
@@ -30,7 +33,7 @@ func (a At) Index(i int) At {
 	if a.flat() {
 		return a
 	}
-	return a + At("/"+strconv.Itoa(i))
+	return a + "/" + At(strconv.Itoa(i))
 }
 
 func (a At) flat() bool {

@@ -171,8 +171,9 @@ func Estimate(f float64, places int) Decimal {
 	return Dec(quantity.FromFloat(f).Print(0, places))
 }
 
-// IsZero reports whether the number is absent.
-func (d Decimal) IsZero() bool { return !d.set }
+// IsZero reports whether the number is absent. It is called through a pointer so that writing an answer need not copy
+// every number to the heap.
+func (d *Decimal) IsZero() bool { return !d.set }
 
 // Quantity is the number; it is 0 where it is absent.
 func (d Decimal) Quantity() quantity.Decimal { return d.dec }
