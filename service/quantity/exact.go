@@ -32,13 +32,26 @@ func Frac(num, den int64) Exact {
 	return Exact{num: num, den: den}
 }
 
-// FromFloat is the exact value of a finite float64.
+// FromFloat is the exact value of a finite float64. It costs no allocation where the float is a whole number of 2^-62.
 func FromFloat(f float64) Exact {
-	r := new(big.Rat).SetFloat64(f)
-	if r == nil {
+	if math.IsNaN(f) || math.IsInf(f, 0) {
 		panic("quantity: not a finite number")
 	}
-	return fromBig(r)
+	fraction, exp := math.Frexp(f)
+	const mantissa = 53
+	num, exp := int64(math.Ldexp(fraction, mantissa)), exp-mantissa
+	if num == 0 {
+		return Exact{}
+	}
+	zeros := bits.TrailingZeros64(magnitude(num))
+	num, exp = num>>zeros, exp+zeros
+	switch {
+	case exp <= 0 && exp > -63:
+		return Exact{num: num, den: 1 << -exp}
+	case exp > 0 && exp+mantissa-zeros < 63:
+		return Exact{num: num << exp, den: 1}
+	}
+	return fromBig(new(big.Rat).SetFloat64(f))
 }
 
 func (x Exact) d() int64 {

@@ -158,3 +158,19 @@ func TestFromFloat(t *testing.T) {
 		}()
 	}
 }
+
+// A float is an exact number: the short way agrees with math/big at every exponent.
+func TestFromFloatIsExact(t *testing.T) {
+	t.Parallel()
+	for _, f := range []float64{0, 1, -1, 0.1, -0.1, 1.0 / 3, 5e-324, 1.7e308, 1 << 62, -(1 << 62), 1 << 52, 0x1p-62, 0x1p-63, 3 * 0x1p-62, 123456.789e-7, 9007199254740993} {
+		if got, want := quantity.FromFloat(f).Rat(), new(big.Rat).SetFloat64(f); got.Cmp(want) != 0 {
+			t.Errorf("%v became %s, want %s", f, got, want)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		f := rapid.Float64Range(-1e12, 1e12).Draw(t, "f")
+		if got, want := quantity.FromFloat(f).Rat(), new(big.Rat).SetFloat64(f); got.Cmp(want) != 0 {
+			t.Fatalf("%v became %s, want %s", f, got, want)
+		}
+	})
+}
