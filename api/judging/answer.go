@@ -5,7 +5,8 @@ import (
 	"endfloat/api/wire"
 )
 
-// EvaluationAnswer is a verdict for every check, in the order in which they were asked.
+// EvaluationAnswer is a verdict for every check, in the order in which they were asked. notes are for whoever inspects
+// and change no verdict.
 type EvaluationAnswer struct {
 	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
@@ -13,6 +14,7 @@ type EvaluationAnswer struct {
 	Policy       Policy         `json:"policy"`
 	Summary      Summary        `json:"summary"`
 	Results      []Result       `json:"results"`
+	Notes        []wire.Note    `json:"notes"`
 	Cautions     []wire.Caution `json:"cautions"`
 } //@name EvaluationAnswer
 

@@ -105,9 +105,20 @@ func (h Handlers) judged(r *rim.Request, b *batch, rows []*row) (*EvaluationAnsw
 		a.Results[i] = h.fromRow(row, i, r.Lang, b, &codes)
 		a.Summary.count(&a.Results[i])
 	}
+	a.Notes = h.notes(judge.Alike(checksOf(rows)), r.Lang)
 	codes.add(catalogue.VerifyMaker)
 	a.Cautions = wire.Resolved(codes.codes, r.Lang, h.book, b.rev.Defaults)
 	return a, nil
+}
+
+func checksOf(rows []*row) []judge.Check {
+	checks := make([]judge.Check, len(rows))
+	for i, r := range rows {
+		if r.bad.Len() == 0 {
+			checks[i] = r.check
+		}
+	}
+	return checks
 }
 
 // shown is the policy in force where the rows say nothing else.

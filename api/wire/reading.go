@@ -35,8 +35,19 @@ type InstrumentRequest struct {
 	BladeTolerance      Number       `json:"blade_tolerance,omitzero" swaggertype:"number" example:"0.005"`
 	Range               RangeRequest `json:"range,omitzero"`
 	Directions          string       `json:"directions,omitzero" enums:"both,clockwise,anticlockwise" example:"both"`
+	Correction          Correction   `json:"correction,omitzero"`
 	CalibrationDue      string       `json:"calibration_due,omitzero" example:"2027-03-01"`
 } //@name InstrumentRequest
+
+// Correction is what stands between what an indicator shows and what the spec limits: the angle of a lever's stylus to
+// the surface, the radius at which backlash was read and at which it is published, and whether an eccentricity was read
+// as an offset or as full indicator movement (TIR), which is twice the offset.
+type Correction struct {
+	TipAngle    Number `json:"tip_angle_deg,omitzero" swaggertype:"number" example:"0"`
+	ProbeRadius Number `json:"probe_radius,omitzero" swaggertype:"number" example:"30"`
+	PitchRadius Number `json:"pitch_radius,omitzero" swaggertype:"number" example:"24"`
+	Runout      string `json:"runout,omitzero" enums:"offset_to_tir,tir_to_offset" example:"offset_to_tir"`
+} //@name Correction
 
 // RangeRequest is an interval with both ends inside it; a missing end is not limited.
 type RangeRequest struct {

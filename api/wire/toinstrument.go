@@ -45,6 +45,7 @@ func (i *InstrumentRequest) ToInstrument(u quantity.Unit, at At, bad *fault.List
 	if r := i.Range.ToRange(at.Key("range"), u, bad); r.HasUpper {
 		out.Maximum = measure.Some(r.Upper.Float64())
 	}
+	out.Correction = i.Correction.read(u, at.Key("correction"), bad)
 	_, _ = Word(i.Directions, at.Key("directions"), bad, "both", "clockwise", "anticlockwise")
 	return out
 }
@@ -97,4 +98,32 @@ func (i *InstrumentRequest) coverage(out *measure.Instrument, at At, bad *fault.
 	default:
 		out.K = k
 	}
+}
+
+// read is the correction of what an indicator shows: an angle from 0 to 80 degrees, both radii or neither, over 0.
+func (c Correction) read(u quantity.Unit, at At, bad *fault.List) (out measure.Correction) {
+	if c == (Correction{}) {
+		return out
+	}
+	var ok bool
+	if out.TipAngle, ok = optional(c.TipAngle, at.Key("tip_angle_deg"), quantity.Degree.MaxPlaces(), bad); ok &&
+		(out.TipAngle.Sign() < 0 || out.TipAngle.Cmp(quantity.NewDecimal(80, 0)) > 0) {
+		bad.Add(at.Key("tip_angle_deg").Fault("out_of_range", "a stylus at more than 80 degrees shows nothing useful", "send its angle to the surface, from 0 to 80 degrees"))
+	}
+	if c.ProbeRadius.Present() != c.PitchRadius.Present() {
+		bad.Add(at.Fault("radius_missing", "a reading is brought from one radius to another", "send both probe_radius and pitch_radius"))
+	}
+	radius := func(n Number, key string) quantity.Decimal {
+		if !n.Present() {
+			return quantity.Decimal{}
+		}
+		d, ok := n.In(u, at.Key(key), bad)
+		if ok && d.Sign() <= 0 {
+			bad.Add(at.Key(key).Fault("not_positive", "no radius is "+d.String(), "send a radius over 0"))
+		}
+		return d
+	}
+	out.Probe, out.Pitch = radius(c.ProbeRadius, "probe_radius"), radius(c.PitchRadius, "pitch_radius")
+	out.Runout, _ = Word(measure.Runout(c.Runout), at.Key("runout"), bad, measure.OffsetToTIR, measure.TIRToOffset)
+	return out
 }

@@ -64,7 +64,7 @@ func (c Check) places() (places []measure.Place, because string) {
 		if err != nil {
 			return nil, whyUnread(err)
 		}
-		places[i] = p.Shifted(c.Shift)
+		places[i] = p.Corrected(c.Instrument.Correction).Shifted(c.Shift)
 	}
 	return places, ""
 }

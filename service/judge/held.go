@@ -97,7 +97,7 @@ func (c Check) spread(places []measure.Place) held {
 	}
 	var b measure.Budget
 	if f := c.Instrument.Resolution; f.Has {
-		b = measure.OfResolution(f.Value * scaleOf(c.Unit, c.Spec.Unit))
+		b = measure.OfResolution(f.Value * scaleOf(c.Unit, c.Spec.Unit) * c.correction())
 	}
 	h.budget = b.Repeats(lo, 1).Repeats(hi, 1)
 	return h
@@ -130,6 +130,13 @@ func (c Check) spreadOfBrackets(places []measure.Place, h held) held {
 	h.up = measure.End{At: maxUp.Sub(minLow), Open: true, Has: true}
 	h.budget = c.budget(h, assumed, measure.Budget{})
 	return h
+}
+
+func (c Check) correction() float64 {
+	if c.Instrument.Correction.None() {
+		return 1
+	}
+	return math.Abs(c.Instrument.Correction.Factor().Float64())
 }
 
 func scaleOf(from, to quantity.Unit) float64 {

@@ -83,6 +83,7 @@ func (c Check) part(z Size) (part, error) {
 		if err != nil {
 			return p, err
 		}
+		pl = pl.Corrected(z.Instrument.Correction)
 		pl.Value = pl.Value.Mul(z.to20())
 		p.places = append(p.places, pl)
 	}

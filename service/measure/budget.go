@@ -111,7 +111,7 @@ type Error struct {
 // Of is what the instrument is known to be good for at a value, in the unit to. Its own figures are in unit from;
 // without one the default of its kind applies. ok is false where nothing is known.
 func (i Instrument) Of(value float64, from, to quantity.Unit, defaults []spec.Instrument) (e Error, ok bool) {
-	scale := factor(from, to)
+	scale := factor(from, to) * i.corrected()
 	switch {
 	case i.Standard.Has:
 		return Error{FromCaller, i.Standard.Value * scale, 0}, true
@@ -135,7 +135,7 @@ func (i Instrument) byKind(value float64, from, to quantity.Unit, defaults []spe
 			continue
 		}
 		if d.HasStandard && d.Unit.Kind() == to.Kind() {
-			return Error{Assumed, d.Standard.Float64() * factor(d.Unit, to), 0}, true
+			return Error{Assumed, d.Standard.Float64() * factor(d.Unit, to) * i.corrected(), 0}, true
 		}
 		if d.HasPercent {
 			pct := d.Percent.Float64()
@@ -146,6 +146,13 @@ func (i Instrument) byKind(value float64, from, to quantity.Unit, defaults []spe
 		}
 	}
 	return Error{}, false
+}
+
+func (i Instrument) corrected() float64 {
+	if i.Correction.None() {
+		return 1
+	}
+	return math.Abs(i.Correction.Factor().Float64())
 }
 
 // factor is how many units to there are in one from; 1 where they do not convert.

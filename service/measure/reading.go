@@ -65,6 +65,7 @@ type Instrument struct {
 	Resolution Figure
 	BladeSet   []quantity.Decimal
 	Tolerance  quantity.Decimal // of a blade, ±
+	Correction Correction       // of what it shows
 	Maximum    Figure           // of a torque tool, in the unit of the check
 }
 
