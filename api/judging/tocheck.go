@@ -62,8 +62,15 @@ type row struct {
 	bad      fault.List
 }
 
-// toRow reads one check. What is wrong with its values is the row's alone.
+// toRow reads one check. What is wrong with its values is the row's alone; only then is it worth a pointer.
 func (b *batch) toRow(c *CheckRequest, at wire.At) *row {
+	if r := b.readRow(c, wire.Unplaced); r.bad.Len() == 0 {
+		return r
+	}
+	return b.readRow(c, at)
+}
+
+func (b *batch) readRow(c *CheckRequest, at wire.At) *row {
 	r := &row{id: c.ID, key: c.Spec, at: at}
 	bad := &r.bad
 	c.texts(at, bad)

@@ -11,6 +11,10 @@ import (
 // with "?" names a query parameter instead, and one of the form "row:column" never occurs: CSV converters use Cell.
 type At string
 
+// Unplaced is no place: a conversion that is expected to find nothing wrong keeps track of none, and is done anew with
+// the true place where it does.
+const Unplaced At = "!"
+
 // Query is the place of a query parameter.
 func Query(name string) At { return At("?" + name) }
 
@@ -37,7 +41,7 @@ func (a At) Index(i int) At {
 }
 
 func (a At) flat() bool {
-	return strings.HasPrefix(string(a), "?") || strings.HasPrefix(string(a), "#")
+	return a != "" && (a[0] == '?' || a[0] == '#' || a[0] == '!')
 }
 
 // Place is a as faults name places.
