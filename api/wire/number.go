@@ -168,7 +168,12 @@ func DecIf(d quantity.Decimal, has bool) Decimal {
 // Estimate is an estimate of an answer rounded half-even to places, surplus zeros dropped, so that two processors
 // print the same.
 func Estimate(f float64, places int) Decimal {
-	return Dec(quantity.FromFloat(f).Print(0, places))
+	var buf [32]byte
+	d, err := quantity.Parse(string(strconv.AppendFloat(buf[:0], f, 'f', places, 64)))
+	if err != nil { // more digits than a decimal holds
+		d = quantity.FromFloat(f).Print(0, places)
+	}
+	return Dec(d.Trimmed(0))
 }
 
 // IsZero reports whether the number is absent. It is called through a pointer so that writing an answer need not copy

@@ -8,6 +8,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/quantity"
+	"pgregory.net/rapid"
 )
 
 func TestNumberSortsShapeFromValue(t *testing.T) {
@@ -64,5 +65,21 @@ func TestDecimalKeepsZeros(t *testing.T) {
 	got, err := json.Marshal(answer{A: wire.Dec(quantity.MustParse("0.10"))})
 	if err != nil || string(got) != `{"a":0.10}` {
 		t.Errorf("got %s %v", got, err)
+	}
+}
+
+func TestEstimatesAreRoundedExactly(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		f := rapid.Float64Range(-1e6, 1e6).Draw(t, "f")
+		places := rapid.IntRange(0, 9).Draw(t, "places")
+		if got, want := wire.Estimate(f, places).Quantity(), quantity.FromFloat(f).Print(0, places); got != want {
+			t.Fatalf("%v at %d: %v, exactly %v", f, places, got, want)
+		}
+	})
+	for f, want := range map[float64]string{0.125: "0.12", 0.375: "0.38", -0.125: "-0.12", 0: "0", -0.001: "0", 1e17: "100000000000000000"} {
+		if got := wire.Estimate(f, 2).Quantity().String(); got != want {
+			t.Errorf("%v is %s, want %s", f, got, want)
+		}
 	}
 }
