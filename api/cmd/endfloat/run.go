@@ -46,6 +46,7 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	srv := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, ReadTimeout: readTime, WriteTimeout: writeTime,
 		IdleTimeout: idleTime, MaxHeaderBytes: headerBytes, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelDebug)}
 	rev := source.Current()
+	paceCollector(len(rev.SpecKeys()))
 	log.Info("serving", "addr", ln.Addr().String(), "catalogue", cfg.catalogue, "revision", rev.Name,
 		"families", len(rev.Families), "specs", len(rev.SpecKeys()), "version", version())
 	fmt.Fprintf(out, "endfloat: serving on http://%s\n", ln.Addr())
