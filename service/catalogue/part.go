@@ -97,10 +97,11 @@ func (r *Revision) indexSuccession() {
 	}
 }
 
-// PartView gathers what is known about a SKU. ok is false where nothing has it.
+// PartView gathers what is known about a SKU. One that is only named as replaced has nothing but its successor. ok is
+// false where nothing names it.
 func (r *Revision) PartView(sku string) (v PartView, ok bool) {
 	v = PartView{SKU: sku, Uses: r.parts[sku], Rungs: r.rungs[sku], Supersedes: r.older[sku]}
-	if len(v.Uses) == 0 && len(v.Rungs) == 0 {
+	if len(v.Uses) == 0 && len(v.Rungs) == 0 && r.newer[sku] == "" {
 		return PartView{}, false
 	}
 	for _, u := range v.Uses {

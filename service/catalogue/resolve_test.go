@@ -102,8 +102,11 @@ func TestPartView(t *testing.T) {
 			t.Error(sku, d)
 		}
 	}
-	if _, ok := r.PartView("P-0"); ok {
-		t.Error("a SKU that is only named as replaced has a page")
+	if v, ok := r.PartView("P-0"); !ok || v.Successor != "P-3" || len(v.Uses) != 0 {
+		t.Errorf("a SKU that is only named as replaced: %+v", v)
+	}
+	if _, ok := r.PartView("P-X"); ok {
+		t.Error("nothing names it")
 	}
 	if near, _ := r.NearestSKU("S-101"); near != "S-100" {
 		t.Error(near)

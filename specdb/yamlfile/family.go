@@ -38,11 +38,13 @@ func (r *reader) family(n *yaml.Node) *catalogue.Family {
 	f := &catalogue.Family{Key: r.slug(m.get("family")), Name: r.names(m.get("name")), Maker: r.str(m.get("maker")),
 		Description: r.names(m.get("description")), Aliases: r.strs(m.get("aliases"))}
 	s := r.within(scope{family: f}, m)
+	r.place(f.Key, n)
 	for _, e := range r.list(m.get("variants")) {
 		v := r.variant(e)
 		if v.ID != "" && f.HasVariant(v.ID) {
 			r.fault(e, "duplicate_id", "the variant "+v.ID+" stands twice", "give each variant its own id")
 		}
+		r.place(f.Key+":"+v.ID, e)
 		f.Variants = append(f.Variants, v)
 	}
 	seen := map[string]bool{}
@@ -100,6 +102,7 @@ func (r *reader) component(n *yaml.Node, s scope) *catalogue.Component {
 		MarkPlace: r.names(m.get("mark_place")), Cautions: r.codesOf(m.get("cautions")),
 		Gate: catalogue.Gate(r.word(m, "gate")), Scopes: r.words(m, "scopes")}
 	s.component = c
+	r.place(s.family.Key+"/"+c.Key, n)
 	s = r.within(s, m)
 	seen := map[spec.Key]bool{}
 	once := func(at *yaml.Node, key spec.Key) {
@@ -135,6 +138,7 @@ func (r *reader) part(n *yaml.Node, s scope) *catalogue.Part {
 	p := &catalogue.Part{SKU: r.sku(m.get("sku")), Name: r.names(m.get("name")), Quantity: int(r.whole(m, "quantity")),
 		Position: r.names(m.get("position")), Size: r.str(m.get("size")), Renew: r.yes(m.get("renew")),
 		SupersededBy: r.skuRef(m.get("superseded_by")), Variants: r.strs(m.get("variants"))}
+	r.place(p.SKU+" @ "+s.family.Key+"/"+s.component.Key, n)
 	for _, e := range r.list(m.get("supersedes")) {
 		p.Supersedes = append(p.Supersedes, r.sku(e)) // an old number need not be listed any more
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"path"
 	"runtime"
 	"slices"
@@ -23,21 +24,25 @@ type Loaded struct {
 	manifest.Head
 	Families []*catalogue.Family // in the order of their files
 	Files    []string            // beside Families; empty for those of LoadOver that were not read
+	// Places are where families, components, specs and shim sets (by key), variants (family:id) and parts
+	// (SKU @ component) stand. Only LoadWithProgress fills it.
+	Places map[string]Place
 }
 
 // Load reads every *.yaml file of a directory, several at a time on half the processors. The defaults stand for what
 // catalogue.yaml leaves out. The error is a Faults with all that is wrong; nothing is returned beside it.
 func Load(dir fs.FS, defaults catalogue.Defaults) (*Loaded, error) {
-	return load(dir, defaults, nil, func(int, int) {})
+	return load(dir, defaults, nil, nil)
 }
 
 // LoadOver is Load for a directory that holds only the files that differ: families that it does not have are taken
 // from beside, as they are.
 func LoadOver(dir fs.FS, defaults catalogue.Defaults, beside []*catalogue.Family) (*Loaded, error) {
-	return load(dir, defaults, beside, func(int, int) {})
+	return load(dir, defaults, beside, nil)
 }
 
-// LoadWithProgress is Load and tells after each file how many of how many are read. The calls come one at a time.
+// LoadWithProgress is Load, remembers where everything stands and tells after each file how many of how many are read.
+// The calls come one at a time.
 func LoadWithProgress(dir fs.FS, defaults catalogue.Defaults, told func(done, of int)) (*Loaded, error) {
 	return load(dir, defaults, nil, told)
 }
@@ -62,10 +67,11 @@ func load(dir fs.FS, defaults catalogue.Defaults, beside []*catalogue.Family, to
 	for range min(max(1, runtime.GOMAXPROCS(0)/2), max(1, len(names))) {
 		wait.Go(func() {
 			for i := range next {
-				files[i] = readFile(dir, names[i], s, defaults)
+				files[i] = readFile(dir, names[i], s, defaults, told != nil)
 				count.Lock()
-				done++
-				told(done, len(names))
+				if done++; told != nil {
+					told(done, len(names))
+				}
 				count.Unlock()
 			}
 		})
@@ -107,8 +113,11 @@ func list(dir fs.FS) ([]string, Faults) {
 	return names, faults
 }
 
-func readFile(dir fs.FS, name string, s *shapes, defaults catalogue.Defaults) file {
+func readFile(dir fs.FS, name string, s *shapes, defaults catalogue.Defaults, places bool) file {
 	f := file{name: name, reader: &reader{shapes: s, file: name}}
+	if places {
+		f.reader.placed = map[string]Place{}
+	}
 	data, err := read(dir, name)
 	if err != nil {
 		f.reader.fault(&yaml.Node{Line: 1, Column: 1}, "unreadable", reason(err), "make it a plain file inside the directory that may be read")
@@ -156,9 +165,10 @@ func reason(err error) string {
 
 // join gathers the files and checks what lies between them.
 func join(files []file, defaults catalogue.Defaults, beside []*catalogue.Family) (*Loaded, Faults) {
-	out := &Loaded{Head: manifest.Head{Defaults: defaults}}
+	out := &Loaded{Head: manifest.Head{Defaults: defaults}, Places: map[string]Place{}}
 	owner := map[string]string{}
 	for _, f := range files {
+		maps.Copy(out.Places, f.reader.placed)
 		switch {
 		case f.head != nil:
 			out.Head = *f.head
@@ -250,7 +260,7 @@ func circular(sku string, next map[string]string) bool {
 
 // LoadHead reads catalogue.yaml alone.
 func LoadHead(dir fs.FS) (manifest.Head, error) {
-	f := readFile(dir, HeadFile, newShapes(), catalogue.Defaults{})
+	f := readFile(dir, HeadFile, newShapes(), catalogue.Defaults{}, false)
 	if len(f.reader.faults) > 0 {
 		return manifest.Head{}, f.reader.faults
 	}

@@ -19,7 +19,21 @@ type reader struct {
 	faults Faults
 	refs   []ref // to specs and shim sets of the family
 	skus   []ref
-	codes  []ref // of cautions
+	codes  []ref            // of cautions
+	placed map[string]Place // nil: nobody asked
+}
+
+// Place is where something begins in a file.
+type Place struct {
+	File         string
+	Line, Column int
+}
+
+// place remembers where a key, or the part number of a component, stands.
+func (r *reader) place(key string, n *yaml.Node) {
+	if r.placed != nil {
+		r.placed[key] = Place{r.file, n.Line, n.Column}
+	}
 }
 
 // ref is a name that must exist somewhere else.

@@ -26,6 +26,7 @@ func (r *reader) shims(n *yaml.Node, s scope) *catalogue.ShimEntry {
 	if base.RevisionDate == "" && base.Source != nil {
 		base.RevisionDate = base.Source.Reviewed
 	}
+	r.place(string(base.Key), n)
 	r.shimFields(m, base, s)
 	entry := &catalogue.ShimEntry{Base: base}
 	for _, e := range r.list(m.get("variants")) {
@@ -86,7 +87,7 @@ func (r *reader) shimFields(m mapping, s *spec.ShimSet, in scope) {
 func (r *reader) places(n *yaml.Node, in scope) []spec.Place {
 	var out []spec.Place
 	for _, e := range r.list(n) {
-		p := r.place(e, in)
+		p := r.shimPlace(e, in)
 		if slices.ContainsFunc(out, func(o spec.Place) bool { return o.ID == p.ID && p.ID != "" }) {
 			r.fault(e, "duplicate_id", "the place "+p.ID+" stands twice", "give each place its own id")
 		}
@@ -98,7 +99,7 @@ func (r *reader) places(n *yaml.Node, in scope) []spec.Place {
 	return out
 }
 
-func (r *reader) place(n *yaml.Node, in scope) spec.Place {
+func (r *reader) shimPlace(n *yaml.Node, in scope) spec.Place {
 	m, _ := r.entries(n, r.shapes.place)
 	p := spec.Place{ID: r.slug(m.get("id")), Name: r.names(m.get("name")), MinPieces: 1, MaxPieces: 1, Against: r.word(m, "against")}
 	if m.get("min_pieces") != nil {

@@ -22,6 +22,7 @@ func (r *reader) spec(n *yaml.Node, s scope) *catalogue.Entry {
 	if base.RevisionDate == "" && base.Source != nil {
 		base.RevisionDate = base.Source.Reviewed
 	}
+	r.place(string(base.Key), n)
 	r.specFields(m, base, s)
 	r.check(m, base)
 	entry := &catalogue.Entry{Base: base}
