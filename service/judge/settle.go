@@ -26,8 +26,8 @@ func (c Check) settle(r *Result) {
 		return
 	}
 	needed := gap / c.factor()
-	if u, fits := quantity.FromFloat(needed).Round(min(c.Spec.Decimals+3, 9), quantity.Down); fits && u.Sign() > 0 {
-		r.next("use_finer_instrument", note.Qty("standard_uncertainty", u, c.Spec.Unit))
+	if u, fits := estimate(needed).Round(min(c.Spec.Decimals+3, 9), quantity.Down); fits && u.Sign() > 0 {
+		r.next("use_finer_instrument", note.Qty("standard_uncertainty", u.Trimmed(c.Spec.Decimals), c.Spec.Unit))
 	}
 	c.instrument(r, needed)
 	c.repeats(r, needed)
@@ -102,7 +102,7 @@ func (c Check) instrument(r *Result, needed float64) {
 			continue
 		}
 		e, ok := (measure.Instrument{Kind: d.Kind}).Of(r.Value.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
-		if ok && e.Std <= needed && e.Std > best {
+		if ok && !needs(e.Std, needed) && e.Std > best {
 			best, kind = e.Std, d.Kind
 		}
 	}
@@ -112,6 +112,9 @@ func (c Check) instrument(r *Result, needed float64) {
 	u := quantity.FromFloat(best).Print(c.Spec.Decimals, 3)
 	r.next("use_instrument", str("instrument", kind), note.Qty("standard_uncertainty", u, c.Spec.Unit))
 }
+
+// needs reports whether u is more than is needed, at 1e-12 of the unit.
+func needs(u, needed float64) bool { return estimate(needed).Less(estimate(u)) }
 
 // repeats says how many repeats would do if their scatter stays, where one place was read often enough to know it.
 func (c Check) repeats(r *Result, needed float64) {
