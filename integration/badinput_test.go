@@ -27,7 +27,7 @@ const evaluations = "/v1/evaluations"
 // Each fault of the whole request: its status, its code, and the place that it names.
 func TestBadRequestsAreProblemsThatNameThePlace(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	client := s.caller(t)
 	const asJSON = "application/json"
 	nested := strings.Repeat("[", 10_000) + strings.Repeat("]", 10_000)
@@ -105,7 +105,7 @@ func problemOf(t *testing.T, a answer) document {
 // A fault of values stands in its row; the row before and the row behind are judged all the same.
 func TestBadValuesAreTheProblemOfTheirRow(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	client := s.caller(t)
 	const own = `"caller_spec":{"kind":"dimension","unit":"mm","band":{"lower":0.10,"upper":0.40}}`
 	for _, row := range []struct{ name, check, code, pointer string }{

@@ -37,7 +37,7 @@ func browse(t *testing.T, url string) (document string, complaints []string) {
 // The reference page works without internet and under its policy: it shows every operation of the file.
 func TestReferencePageRendersInABrowser(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	page := send(t, s.caller(t), request(t, http.MethodGet, s.URL+"/docs", ""))
 	policy := page.Header.Get("Content-Security-Policy")
 	if page.Status != http.StatusOK || !strings.Contains(policy, "default-src 'none'") || strings.Contains(policy, "unsafe") {
@@ -68,7 +68,7 @@ func TestReferencePageRendersInABrowser(t *testing.T) {
 // The first page and the page of a problem are plain documents that need no script.
 func TestPagesForPeopleRenderInABrowser(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	for path, says := range map[string]string{"/": "endfloat", "/problems/values-not-accepted?format=html": "values"} {
 		document, complaints := browse(t, s.URL+path)
 		if !strings.Contains(document, "<h1") || !strings.Contains(document, says) || strings.Contains(document, "<script") {

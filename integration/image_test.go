@@ -47,7 +47,7 @@ func TestImageIsOneStaticProgramRunByNobody(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer file.Close()
+	defer func() { _ = file.Close() }()
 	for _, p := range file.Progs {
 		if p.Type == elf.PT_INTERP || p.Type == elf.PT_DYNAMIC {
 			t.Errorf("the program is not static: it has %v", p.Type)

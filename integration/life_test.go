@@ -23,7 +23,7 @@ func TestStartsWithNothingAndDrainsOnSignals(t *testing.T) {
 	for _, sig := range []syscall.Signal{syscall.SIGTERM, syscall.SIGINT} {
 		t.Run(sig.String(), func(t *testing.T) {
 			t.Parallel()
-			s := start(t, nil)
+			s := start(t)
 			client := s.caller(t)
 			for _, path := range []string{"/livez", "/readyz", "/v1", axialPlay} {
 				if a := send(t, client, request(t, http.MethodGet, s.URL+path, "")); a.Status != http.StatusOK {
@@ -45,12 +45,12 @@ func TestStartsWithNothingAndDrainsOnSignals(t *testing.T) {
 // A request that has begun is answered although the signal to stop has come.
 func TestARequestThatHasBegunIsAnswered(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	conn, err := net.Dial("tcp", strings.TrimPrefix(s.URL, "http://"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer conn.Close()
+	defer func() { _ = conn.Close() }()
 	if err := conn.SetDeadline(time.Now().Add(patience)); err != nil {
 		t.Fatal(err)
 	}
@@ -75,7 +75,7 @@ func TestARequestThatHasBegunIsAnswered(t *testing.T) {
 	if _, err := conn.Read(reply); err != nil || !strings.HasPrefix(string(reply), "HTTP/1.1 ") {
 		t.Fatalf("%q %v", reply, err)
 	}
-	conn.Close()
+	_ = conn.Close()
 	if code := s.wait(t); code != 0 {
 		t.Errorf("exit code %d\n%s", code, s.log)
 	}
@@ -89,7 +89,7 @@ func awaitRefusal(t *testing.T, s *service) {
 		if err != nil {
 			return
 		}
-		c.Close()
+		_ = c.Close()
 	}
 	t.Fatal("new connections are still taken")
 }

@@ -63,7 +63,7 @@ func (p published) agrees(t *testing.T, name string, got string) {
 // as the tables do.
 func TestTorqueEstimatesAreThoseOfPublishedTables(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	client := s.caller(t)
 	all := cases(t, "service/torque/testdata/vdi2230_table_a1.jsonl", "service/torque/testdata/vdi2230_fine.jsonl")
 	if len(all) < 100 {
@@ -82,7 +82,7 @@ func TestTorqueEstimatesAreThoseOfPublishedTables(t *testing.T) {
 // What to set on a wrench with an extension, through the service.
 func TestWrenchSettingsAreThoseOfPublishedExamples(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	client := s.caller(t)
 	units := map[any][2]string{"lbf·in": {"lbf·in", "in"}, "lbf·ft": {"lbf·ft", "in"}, "N·m, mm": {"N·m", "mm"}}
 	checked := 0
@@ -106,7 +106,7 @@ func TestWrenchSettingsAreThoseOfPublishedExamples(t *testing.T) {
 // A conversion stays inside what is published, by the exact definition of the inch (NIST SP 811, appendix B).
 func TestConversionsAreInward(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	a := send(t, s.caller(t), request(t, http.MethodGet, s.URL+axialPlay+"?unit=in", ""))
 	var got any
 	dec := json.NewDecoder(bytes.NewReader(a.Body))

@@ -13,7 +13,7 @@ import (
 // prints is what stands behind it. The placeholder … stands for what is left out.
 func TestReadmeShowsWhatHappens(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	run, console := snippets(string(content(t, "README.md")))
 	compared := 0
 	for _, snip := range run {

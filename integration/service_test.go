@@ -73,16 +73,15 @@ type service struct {
 	out *bufio.Reader
 }
 
-// start runs the built service on a free port of loopback, with environment variables in the form NAME=value, and ends
-// it with the test.
-func start(t testing.TB, env []string, args ...string) *service {
+// start runs the built service on a free port of loopback and ends it with the test.
+func start(t testing.TB) *service {
 	t.Helper()
-	s := begin(t, env, append([]string{"--addr", "127.0.0.1:0"}, args...)...)
+	s := begin(t, nil, "--addr", "127.0.0.1:0")
 	s.awaitAddress(t)
 	return s
 }
 
-// begin runs the built service with just these arguments.
+// begin runs the built service with just these arguments, and environment variables in the form NAME=value.
 func begin(t testing.TB, env []string, args ...string) *service {
 	t.Helper()
 	s := &service{cmd: exec.Command(binary(t), args...), log: &bytes.Buffer{}}

@@ -71,7 +71,7 @@ func expect(t *testing.T, v any, pairs ...string) {
 // the intervals, and the probability of JCGM 106:2012, follow from the figures by hand.
 func TestVerdictsOfCommonPractice(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	client := s.caller(t)
 	const stack = `"caller_spec":{"kind":"dimension","unit":"mm","band":{"lower":0.10,"upper":0.40},"target":0.10,"target_policy":"not_below"},"unit":"mm"`
 	for _, row := range []struct {

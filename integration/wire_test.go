@@ -5,6 +5,7 @@ package integration_test
 import (
 	"bufio"
 	"bytes"
+	"errors"
 	"io"
 	"net"
 	"net/http"
@@ -21,7 +22,7 @@ func talk(t *testing.T, s *service, sent string, methods ...string) []answer {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer conn.Close()
+	defer func() { _ = conn.Close() }()
 	if err := conn.SetDeadline(time.Now().Add(patience)); err != nil {
 		t.Fatal(err)
 	}
@@ -39,7 +40,7 @@ func talk(t *testing.T, s *service, sent string, methods ...string) []answer {
 			t.Fatalf("after %d answers: %v", len(answers), err)
 		}
 		body, err := io.ReadAll(res.Body)
-		if err != nil {
+		if err := errors.Join(err, res.Body.Close()); err != nil {
 			t.Fatal(err)
 		}
 		answers = append(answers, answer{res.StatusCode, res.Header, body})
@@ -50,7 +51,7 @@ func talk(t *testing.T, s *service, sent string, methods ...string) []answer {
 // Requests that no client library sends. None is a fault of the service, and it goes on serving.
 func TestOddRequestsOnTheWire(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	for _, row := range []struct {
 		name, sent string
 		status     int
@@ -96,7 +97,7 @@ func TestOddRequestsOnTheWire(t *testing.T) {
 // Several requests over one connection are answered in their order; a HEAD has the header fields of its GET and no body.
 func TestRequestsInOneGoAreAnsweredInOrder(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	const host = " HTTP/1.1\r\nHost: a.example\r\n"
 	body := `{"checks":[]}`
 	got := talk(t, s, "GET "+axialPlay+host+"\r\nHEAD "+axialPlay+host+"\r\nPOST /v1/evaluations"+host+
@@ -118,7 +119,7 @@ func TestRequestsInOneGoAreAnsweredInOrder(t *testing.T) {
 // Nothing that a caller says about itself or about the host comes back in an answer that others may be given.
 func TestAnswersDoNotDependOnWhatCachesIgnore(t *testing.T) {
 	t.Parallel()
-	s := start(t, nil)
+	s := start(t)
 	for _, path := range []string{"/v1", axialPlay, "/.well-known/api-catalog", "/.well-known/security.txt", "/v1/families?page_size=1"} {
 		plain := talk(t, s, "GET "+path+" HTTP/1.1\r\nHost: a.example\r\n\r\n", http.MethodGet)[0]
 		told := talk(t, s, "GET "+path+" HTTP/1.1\r\nHost: evil.example\r\nX-Forwarded-Host: evil.example\r\nX-Forwarded-Proto: gopher\r\n"+

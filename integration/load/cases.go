@@ -35,7 +35,7 @@ const (
 )
 
 // capture asks every case once. An address that the service does not have is left out, and said so.
-func capture(ctx context.Context, addr string) ([]*sample, error) {
+func capture(ctx context.Context, addr string, out io.Writer) ([]*sample, error) {
 	spec := &sample{Name: "one spec", Method: http.MethodGet, Path: specPath, Sent: http.Header{}}
 	same := &sample{Name: "one spec, not changed", Method: http.MethodGet, Path: specPath, Sent: http.Header{}}
 	posted := func(name, path, body string) *sample {
@@ -51,7 +51,7 @@ func capture(ctx context.Context, addr string) ([]*sample, error) {
 		}
 		switch {
 		case c.Status == http.StatusNotFound:
-			fmt.Printf("left out: %s, since %s is answered with 404\n", c.Name, c.Path)
+			fmt.Fprintf(out, "left out: %s, since %s is answered with 404\n", c.Name, c.Path)
 			continue
 		case c == same && c.Status != http.StatusNotModified, c != same && c.Status != http.StatusOK:
 			return nil, fmt.Errorf("%s %s: %d %s", c.Method, c.Path, c.Status, c.Answer)

@@ -74,7 +74,7 @@ func ask(ctx context.Context, c *sample, addr string, until time.Time, seen *his
 	if err != nil {
 		return err
 	}
-	defer conn.Close()
+	defer func() { _ = conn.Close() }()
 	if err := conn.SetDeadline(until.Add(10 * time.Second)); err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"os/signal"
@@ -41,7 +42,7 @@ func main() {
 	if s.rounds < 1 || s.rounds > 100 || s.span < 10*time.Millisecond || s.span > 10*time.Second || s.connections < 1 || s.connections > 256 {
 		end(fmt.Errorf("a setting is outside its bounds; --help lists them"))
 	}
-	end(compare(ctx, s))
+	end(compare(ctx, s, os.Stdout))
 }
 
 func end(err error) {
@@ -52,12 +53,12 @@ func end(err error) {
 }
 
 // compare starts the three servers, runs every case and prints the table.
-func compare(ctx context.Context, s settings) error {
+func compare(ctx context.Context, s settings, out io.Writer) error {
 	dir, err := os.MkdirTemp("", "load")
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }()
 	if s.binary == "" {
 		s.binary = filepath.Join(dir, "endfloat")
 		build := exec.CommandContext(ctx, "go", "build", "-trimpath", "-o", s.binary, "./api/cmd/endfloat")
@@ -72,7 +73,7 @@ func compare(ctx context.Context, s settings) error {
 		return err
 	}
 	defer service.stop()
-	cases, err := capture(ctx, service.addr)
+	cases, err := capture(ctx, service.addr, out)
 	if err != nil {
 		return err
 	}
@@ -86,14 +87,14 @@ func compare(ctx context.Context, s settings) error {
 		return err
 	}
 	defer same.stop()
-	fmt.Printf("%s, %d processors, %d of them for each server, %d connections, %d rounds of %v in turn\n\n", runtime.Version(),
+	fmt.Fprintf(out, "%s, %d processors, %d of them for each server, %d connections, %d rounds of %v in turn\n\n", runtime.Version(),
 		runtime.NumCPU(), s.procs, s.connections, s.rounds, s.span)
 	for _, c := range cases {
 		results, err := measure(ctx, s, c, []*server{bare, same, service})
 		if err != nil {
 			return fmt.Errorf("%s: %w", c.Name, err)
 		}
-		printCase(os.Stdout, c, results)
+		printCase(out, c, results)
 	}
 	return nil
 }
