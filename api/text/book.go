@@ -25,7 +25,7 @@ type sentences map[string][len(spec.Languages)]string
 func tables() []sentences {
 	return []sentences{cautionSentences, words, terms, linkTitles, identifySentences, faultSentences,
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
-		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences,
+		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences, recordSentences,
 		sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
 }
 

@@ -5,6 +5,7 @@ import (
 	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
+	"endfloat/service/torque"
 )
 
 // AngleTolerance is what a torque angle may be off by where the spec is silent: ±5°. Common practice, no source.
@@ -25,23 +26,34 @@ func (c Check) torque() Result {
 	if len(c.Readings) > 1 {
 		each = make([]Result, 0, len(c.Readings))
 	}
+	counted, last := false, false // a reading counts; one of the last stage was met
 	for i, rd := range c.Readings {
 		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, c.Instrument)
 		if err != nil || len(rd.Blades) > 0 {
 			return c.undone("mixed_units", Measured)
 		}
-		places = append(places, p)
-		r := c.fastener(rd, p, l)
+		r, early := c.earlierStage(rd, p)
+		if !early {
+			r, last = c.fastener(rd, p, l), true
+			places = append(places, p)
+		}
 		r.Reading = i
 		if each != nil {
 			each = append(each, c.alone(rd, r))
 		}
-		if i == 0 || worse(r, worst) {
-			worst = r
+		if r.Because != earlierStage && (!counted || worse(r, worst)) {
+			worst, counted = r, true
+		}
+	}
+	if !last {
+		if open := c.lastOpen(); !counted || worse(open, worst) {
+			worst = open
 		}
 	}
 	worst.Each = each
-	c.summarise(&worst, places)
+	if len(places) > 0 {
+		c.summarise(&worst, places)
+	}
 	if n := c.Spec.Points.Minimum; len(places) < n {
 		worst.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
 	}
@@ -115,7 +127,7 @@ func (c Check) fastener(rd measure.Reading, p measure.Place, l limits) Result {
 		c.How = rd.How
 	}
 	x, net := p.Value, p.Value
-	if rd.HasRunning && c.Spec.Fastener != nil && c.Spec.Fastener.Prevailing == "extra" {
+	if rd.HasRunning && c.Spec.Fastener != nil && c.Spec.Fastener.Prevailing == torque.Extra {
 		if run, ok := quantity.In(rd.Running, c.Unit, c.Spec.Unit); ok {
 			net = x.Sub(run)
 		}
@@ -158,6 +170,9 @@ func (c Check) noFastener(rd measure.Reading, p measure.Place, l limits) (Result
 	if f := c.Spec.Fastener; c.Condition != "" && f != nil && f.Condition != "" && f.Condition != c.Condition {
 		r, _ := bare("condition", Measured)
 		r.warn("condition_differs", str("condition", c.Condition), str("published", f.Condition))
+		if n, ok := torque.InCondition(c.Spec, c.Condition); ok {
+			r.Next = append(r.Next, n)
+		}
 		return r, true
 	}
 	if c.Spec.ValueForm == spec.TorqueAngle && !rd.HasAngle {
@@ -175,9 +190,9 @@ func (c Check) noFastener(rd measure.Reading, p measure.Place, l limits) (Result
 func (c Check) checkReading(r *Result, l limits, h held) {
 	c.Rule = Simple
 	c.decide(r, l, [2]held{h, h})
-	t, ok := c.Spec.Target.Exact(), c.Spec.HasTarget
-	if r.Verdict == Fail && ok && t.Sign() > 0 {
-		share := t.Sub(h.value).Quo(t).Float64()
+	w, reason := torque.Of(c.Spec)
+	if r.Verdict == Fail && reason == "" && w.Aim.Sign() > 0 {
+		share := w.Aim.Sub(h.value).Quo(w.Aim).Float64()
 		r.warn("relaxed", note.Percent("share", share))
 	}
 }
@@ -215,8 +230,11 @@ func (c Check) running(r *Result, rd measure.Reading) {
 	if f == nil || f.Prevailing == "" {
 		return
 	}
-	if f.Prevailing == "unstated" {
+	switch {
+	case f.Prevailing == torque.Unstated:
 		r.warn("prevailing_unstated")
+	case f.Prevailing == torque.Extra && !rd.HasRunning:
+		r.warn("running_torque_missing")
 	}
 	if !rd.HasRunning || !f.HasRunning {
 		return

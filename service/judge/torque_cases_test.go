@@ -84,6 +84,8 @@ func TestTorqueCases(t *testing.T) {
 			judge.Pass, "", judge.Accept, 0, "", "", ""},
 		{"included: the total is held to the band", judge.Check{Spec: locknut("included"), Instrument: measure.Instrument{Percent: measure.Some(2)}, Readings: []measure.Reading{recorded("14.1", running("2.1"))}},
 			judge.Fail, "", judge.Adjust, 0, "", "", ""},
+		{"extra, and nobody measured it", judge.Check{Spec: locknut("extra"), Instrument: measure.Instrument{Percent: measure.Some(2)}, Readings: []measure.Reading{recorded("12")}},
+			judge.Pass, "", judge.AcceptWithNote, 0, "", "", "running_torque_missing"},
 		{"the source does not say", judge.Check{Spec: locknut("unstated"), Instrument: measure.Instrument{Percent: measure.Some(2)}, Readings: []measure.Reading{recorded("12", running("2.1"))}},
 			judge.Pass, "", judge.AcceptWithNote, 0, "", "", "prevailing_unstated"},
 		{"the nut no longer locks", judge.Check{Spec: locknut("included"), Instrument: measure.Instrument{Percent: measure.Some(2)}, Readings: []measure.Reading{recorded("12", running("0.9"))}},
@@ -139,5 +141,71 @@ func TestHeadNutsAfterTheFirstRun(t *testing.T) {
 	}
 	if r.Each[1].Action != judge.Ask || words(r.Each[1].Next) != "leave_as_it_is" {
 		t.Errorf("high is not over-tight: %s %s", r.Each[1].Action, words(r.Each[1].Next))
+	}
+}
+
+// A check reading below a published range has relaxed from its middle.
+func TestRelaxedFromARange(t *testing.T) {
+	t.Parallel()
+	s := newtons(spec.Spec{Band: quantity.Between(dec("28"), dec("32"))})
+	r := judge.Judge(judge.Check{Spec: s, Unit: quantity.NewtonMetre, How: "check", Readings: []measure.Reading{recorded("24")}, Instrument: measure.Instrument{Percent: measure.Some(4)}})
+	if r.Verdict != judge.Fail || words(r.Warnings) != "relaxed" || r.Warnings[0].Get("share") != "20" {
+		t.Errorf("%s %v", r.Verdict, r.Warnings)
+	}
+}
+
+// Another condition is not judged; which torque would clamp as hard is said as information only.
+func TestEqualClampIsInformationOnly(t *testing.T) {
+	t.Parallel()
+	s := newtons(spec.Spec{Band: quantity.Between(dec("28"), dec("32")), Fastener: &spec.Fastener{Thread: "M8", Head: "hexagon", Condition: "oiled"}})
+	c := judge.Check{Spec: s, Unit: quantity.NewtonMetre, Condition: "dry", Readings: []measure.Reading{recorded("38.5")}, Instrument: measure.Instrument{Percent: measure.Some(1)}}
+	if r := judge.Judge(c); r.Verdict != judge.NotJudged || r.Because != "condition" || words(r.Next) != "equal_clamp_information tighten_in_published_condition" {
+		t.Errorf("%s %s %s", r.Verdict, r.Because, words(r.Next))
+	}
+	s.Fastener.Hand = spec.Left
+	if r := judge.Judge(c); words(r.Next) != "tighten_in_published_condition" {
+		t.Errorf("a left-hand special nut has no generic figure: %s", words(r.Next))
+	}
+}
+
+// Common practice, no source: three stages, the band belongs to the last.
+func TestReadingsOfStages(t *testing.T) {
+	t.Parallel()
+	staged := func(policy bool) *spec.Spec {
+		s := newtons(spec.Spec{ValueForm: spec.Stages, Band: quantity.Between(dec("26"), dec("30")), Fastener: &spec.Fastener{Count: 2},
+			Stages: []spec.Stage{{Value: dec("10"), HasValue: true}, {Value: dec("20"), HasValue: true}, {Value: dec("28"), HasValue: true}}})
+		if policy {
+			s.PolicyPercent, s.HasPolicy = dec("10"), true
+		}
+		return s
+	}
+	at := func(stage int) func(*measure.Reading) { return func(r *measure.Reading) { r.Stage = stage } }
+	for _, row := range []struct {
+		name     string
+		s        *spec.Spec
+		readings []measure.Reading
+		verdict  judge.Verdict
+		because  string
+		value    string
+		warnings string
+	}{
+		{"every stage on the way and the last", staged(false), []measure.Reading{recorded("10", at(1)), recorded("20", at(2)), recorded("28", at(3))}, judge.Pass, "", "28", ""},
+		{"a reading without a stage is of the last", staged(false), []measure.Reading{recorded("10", at(1)), recorded("27")}, judge.Pass, "", "27", ""},
+		{"the last stage fails", staged(false), []measure.Reading{recorded("10", at(1)), recorded("24", at(3))}, judge.Fail, "", "24", ""},
+		{"the last stage was never reached", staged(false), []measure.Reading{recorded("10", at(1)), recorded("20", at(2))}, judge.NotJudged, "earlier_stage", "", "last_stage_missing"},
+		{"one reading, of the first stage", staged(false), []measure.Reading{recorded("10", at(1))}, judge.NotJudged, "earlier_stage", "", "last_stage_missing"},
+		{"a policy holds every stage", staged(true), []measure.Reading{recorded("15", at(1)), recorded("28", at(3))}, judge.Fail, "", "15", "of_stage"},
+		{"a policy and every stage held", staged(true), []measure.Reading{recorded("10.5", at(1)), recorded("28", at(3))}, judge.Pass, "", "10.5", ""},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			r := judge.Judge(judge.Check{Spec: row.s, Unit: quantity.NewtonMetre, Rule: judge.Simple, Readings: row.readings, Instrument: measure.Instrument{Percent: measure.Some(4)}})
+			if r.Verdict != row.verdict || r.Because != row.because || words(r.Warnings) != row.warnings || r.HasValue != (row.value != "") {
+				t.Errorf("%s because %q, %q", r.Verdict, r.Because, words(r.Warnings))
+			}
+			if row.value != "" && !r.Value.Equal(dec(row.value).Exact()) {
+				t.Errorf("value %v", r.Value.Float64())
+			}
+		})
 	}
 }
