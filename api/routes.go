@@ -36,7 +36,7 @@ var (
 // Routes is the one route table. The adapter, HEAD, CORS, the limits and the tests of the OpenAPI file read it.
 func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 	var table []rim.Route
-	about := face.Settings{Version: deps.Version, PublicURL: cfg.PublicURL, Contact: cfg.SecurityContact, Draining: deps.Draining,
+	about := face.Settings{Version: deps.Version, PublicURL: cfg.PublicURL, Contact: cfg.SecurityContact, Draining: deps.Draining, Warnings: deps.Warnings,
 		Has: func(method, path string) bool {
 			return slices.ContainsFunc(table, func(r rim.Route) bool { return r.Method == method && r.Path == path })
 		}}

@@ -21,8 +21,9 @@ type Deps struct {
 	Catalogue catalogue.Source
 	Log       *slog.Logger
 	Version   string
-	Keys      Keys        // that were issued; nil: none
-	Draining  func() bool // the service is about to stop; nil: never
+	Keys      Keys            // that were issued; nil: none
+	Draining  func() bool     // the service is about to stop; nil: never
+	Warnings  func() []string // what is wrong although the service is ready; nil: nothing
 }
 
 // Config are the settings of the HTTP side. The zero value is ready.

@@ -80,7 +80,7 @@ func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 		Order: slices.Index(f.Components, c) + 1, Marks: c.Marks, MarkPlace: c.MarkPlace.In(r.Lang),
 		Specs: make([]wire.Spec, 0, len(c.Specs)), Shims: make([]ShimSet, 0, len(c.Shims)), Parts: make([]Part, 0, len(c.Parts)),
 		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules,
-		Warnings: wire.FromNotes(open, r.Lang, h.book)}
+		Warnings: h.said(r, open)}
 	var codes collector
 	codes.add(c.Cautions...)
 	for _, e := range c.Specs {

@@ -14,6 +14,7 @@ type FamilyList struct {
 	Revision      string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate  string         `json:"revision_date" example:"2026-11-01"`
 	Rules         string         `json:"rules" example:"1"`
+	Warnings      []wire.Note    `json:"warnings,omitzero"`
 	Cautions      []wire.Caution `json:"cautions"`
 } //@name FamilyList
 
@@ -50,7 +51,7 @@ func (h Handlers) Families(r *rim.Request) (rim.Reply, error) {
 	}
 	found := findFamilies(r.Revision, r.One("q"))
 	run, more := page(found, func(f *catalogue.Family) string { return f.Key }, w)
-	list := FamilyList{Items: make([]FamilyItem, 0, len(run)), Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+	list := FamilyList{Items: make([]FamilyItem, 0, len(run)), Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil)}
 	var codes collector
 	for _, f := range run {
 		list.Items = append(list.Items, FamilyItem{Key: f.Key, Href: familyHref(f.Key), Name: f.Name.In(r.Lang), Maker: f.Maker,
@@ -94,6 +95,7 @@ type Family struct {
 	Revision     string          `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string          `json:"revision_date" example:"2026-11-01"`
 	Rules        string          `json:"rules" example:"1"`
+	Warnings     []wire.Note     `json:"warnings,omitzero"`
 	Cautions     []wire.Caution  `json:"cautions"`
 } //@name Family
 
@@ -145,7 +147,7 @@ func (h Handlers) Family(r *rim.Request) (rim.Reply, error) {
 	}
 	answer := Family{Key: f.Key, Href: familyHref(f.Key), Name: f.Name.In(r.Lang), Maker: f.Maker, Description: f.Description.In(r.Lang),
 		Aliases: f.Aliases, Variants: fromVariants(f, r.Lang), Components: make([]ComponentItem, 0, len(f.Components)),
-		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil)}
 	for i, c := range f.Components {
 		answer.Components = append(answer.Components, ComponentItem{Key: f.Key + "/" + c.Key, Href: componentHref(f.Key, c.Key), Name: c.Name.In(r.Lang),
 			Order: i + 1, Marks: c.Marks, MarkPlace: c.MarkPlace.In(r.Lang), Specs: len(c.Specs), Shims: len(c.Shims), Parts: len(c.Parts)})

@@ -12,6 +12,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -138,6 +139,15 @@ func badWord(name, word string, words ...string) error {
 		fix += w
 	}
 	return rim.BadParameter(name, "bad_parameter", rim.Quote(word)+" is none of the words that "+name+" takes", fix)
+}
+
+// said is what an answer says beside what it shows: what an engine number left open, and that the revision should no
+// longer be used.
+func (h Handlers) said(r *rim.Request, open []note.Note) []wire.Note {
+	if r.Revision.Withdrawn {
+		open = append(open, note.New("revision_withdrawn", note.Str("revision", r.Revision.Name), note.Str("reason", r.Revision.WithdrawnReason.In(r.Lang))))
+	}
+	return wire.FromNotes(open, r.Lang, h.book)
 }
 
 // collector gathers the caution codes of an answer.

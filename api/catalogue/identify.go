@@ -21,6 +21,7 @@ type Identification struct {
 	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
+	Warnings     []wire.Note    `json:"warnings,omitzero"`
 	Cautions     []wire.Caution `json:"cautions"`
 } //@name Identification
 
@@ -58,7 +59,7 @@ func (h Handlers) Identify(r *rim.Request) (rim.Reply, error) {
 	id := r.Revision.Identify(number)
 	answer := Identification{EngineNumber: id.Raw, Normalised: id.Normalised, Prefix: id.Prefix, Outcome: string(id.Outcome),
 		Why: wire.FromNotes(id.Why, r.Lang, h.book), Candidates: make([]Candidate, 0, len(id.Candidates)),
-		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil)}
 	if id.Prefix != "" {
 		answer.Serial = strconv.FormatUint(id.Serial, 10)
 	}

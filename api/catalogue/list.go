@@ -58,7 +58,7 @@ func (h Handlers) Specs(r *rim.Request) (rim.Reply, error) {
 		return rim.Reply{}, err
 	}
 	list := SpecList{Items: []wire.Spec{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules,
-		Warnings: wire.FromNotes(fil.open, r.Lang, h.book)}
+		Warnings: h.said(r, fil.open)}
 	var codes collector
 	run, more := fil.page(r.Revision, w)
 	for _, e := range run {

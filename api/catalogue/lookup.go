@@ -35,6 +35,7 @@ type LookupList struct {
 	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
+	Warnings     []wire.Note    `json:"warnings,omitzero"`
 	Cautions     []wire.Caution `json:"cautions"`
 } //@name LookupList
 
@@ -171,7 +172,7 @@ func (n narrower) of(rev *catalogue.Revision, key spec.Key) catalogue.Selection 
 }
 
 func (h Handlers) lookups(r *rim.Request, keys, skus []string, by narrower, unit wire.UnitChoice) LookupList {
-	list := LookupList{Items: make([]Lookup, 0, len(keys)+len(skus)), Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+	list := LookupList{Items: make([]Lookup, 0, len(keys)+len(skus)), Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil)}
 	var codes collector
 	missed := 0
 	for _, k := range keys {

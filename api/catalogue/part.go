@@ -75,6 +75,7 @@ type PartAnswer struct {
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
 	Part         PartView       `json:"part"`
+	Warnings     []wire.Note    `json:"warnings,omitzero"`
 	Cautions     []wire.Caution `json:"cautions"`
 } //@name PartAnswer
 
@@ -109,7 +110,7 @@ func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
 	}
 	var codes collector
 	part := h.part(view, r, narrower{}, unit, &codes)
-	return rim.JSON(PartAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Part: part,
+	return rim.JSON(PartAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Part: part, Warnings: h.said(r, nil),
 		Cautions: h.resolved(&codes, r)}), nil
 }
 

@@ -18,6 +18,7 @@ type Revision struct {
 	Specs        int              `json:"specs" example:"135"`
 	Parts        int              `json:"parts" example:"60"`
 	Policy       RevisionPolicy   `json:"policy"`
+	Warnings     []wire.Note      `json:"warnings,omitzero"`
 	Cautions     []wire.Caution   `json:"cautions"`
 } //@name Revision
 
@@ -51,7 +52,7 @@ type RevisionPolicy struct {
 //	@Router			/v1/catalogue [get]
 func (h Handlers) Revision(r *rim.Request) (rim.Reply, error) {
 	rev, p := r.Revision, r.Revision.Defaults.Policy
-	answer := Revision{Revision: rev.Name, RevisionDate: rev.Date, Rules: spec.Rules, Current: h.source.Current() == rev, Held: h.source.Held(),
+	answer := Revision{Revision: rev.Name, RevisionDate: rev.Date, Rules: spec.Rules, Warnings: h.said(r, nil), Current: h.source.Current() == rev, Held: h.source.Held(),
 		Families: make([]RevisionFamily, 0, len(rev.Families)), Specs: len(rev.SpecKeys()), Parts: len(rev.SKUs()),
 		Policy: RevisionPolicy{Name: p.Name, Rule: p.Rule, Guard: p.Guard, RequireUncertainty: p.RequireUncertainty}}
 	if p.HasMinProbability {

@@ -134,7 +134,7 @@ func (h Handlers) Shims(r *rim.Request) (rim.Reply, error) {
 	var codes collector
 	shown := h.shims(e, sel, r, unit, &codes)
 	return rim.JSON(ShimAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Shims: shown,
-		Warnings: wire.FromNotes(open, r.Lang, h.book), Cautions: h.resolved(&codes, r)}), nil
+		Warnings: h.said(r, open), Cautions: h.resolved(&codes, r)}), nil
 }
 
 // shims is a shim set as answers show it; its caution codes are collected.

@@ -60,7 +60,7 @@ func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {
 	var codes collector
 	shown := h.show(res, r, unit, &codes)
 	answer := SpecAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Spec: shown,
-		Warnings: wire.FromNotes(open, r.Lang, h.book), Cautions: h.resolved(&codes, r)}
+		Warnings: h.said(r, open), Cautions: h.resolved(&codes, r)}
 	if r.Media == rim.MediaText {
 		return rim.Ready(lines(answer)), nil
 	}

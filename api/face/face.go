@@ -15,9 +15,10 @@ import (
 // Settings are what whoever runs the service decides. The zero value is ready.
 type Settings struct {
 	Version   string
-	PublicURL string      // where the service is reached, without a slash at the end; empty: addresses stay relative
-	Contact   string      // URI for reports about security; empty: the role mailbox security at the public host
-	Draining  func() bool // the service is about to stop; nil: never
+	PublicURL string          // where the service is reached, without a slash at the end; empty: addresses stay relative
+	Contact   string          // URI for reports about security; empty: the role mailbox security at the public host
+	Draining  func() bool     // the service is about to stop; nil: never
+	Warnings  func() []string // what is wrong although the service is ready; nil: nothing
 	// Has reports whether an address is answered, in gin's notation; nil: every one is.
 	Has func(method, path string) bool
 }

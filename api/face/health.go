@@ -52,7 +52,10 @@ func (h Handlers) Ready(r *rim.Request) (rim.Reply, error) {
 	if h.settings.Draining != nil && h.settings.Draining() {
 		return rim.Reply{}, &fault.Error{Kind: fault.Unavailable, Code: "draining", Detail: "This process is about to stop.", RetryAfter: 5}
 	}
-	rev := r.Revision
+	rev, warnings := r.Revision, []string{}
+	if h.settings.Warnings != nil {
+		warnings = h.settings.Warnings()
+	}
 	return rim.JSON(Ready{Status: "ready", Revision: rev.Name, RevisionDate: rev.Date, Rules: spec.Rules, Held: h.source.Held(),
-		Families: len(rev.Families), Specs: len(rev.SpecKeys()), Warnings: []string{}}), nil
+		Families: len(rev.Families), Specs: len(rev.SpecKeys()), Warnings: warnings}), nil
 }

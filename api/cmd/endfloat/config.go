@@ -18,6 +18,7 @@ type config struct {
 	addr      string
 	proxies   []string
 	catalogue string
+	archive   string
 	publicURL string
 	contact   string
 	level     slog.Level
@@ -36,8 +37,12 @@ func (c *config) options() []option {
 			c.addr = v
 			return checkAddr(v)
 		}},
-		{"catalogue", "", "directory of the catalogue to serve instead of the embedded demo", func(v string) error {
+		{"catalogue", "", "directory or snapshot of the catalogue to serve instead of the embedded demo; read again when it changes and on SIGHUP", func(v string) error {
 			c.catalogue = v
+			return nil
+		}},
+		{"archive", "", "directory in which revisions are kept, so that old ones can be replayed; needs --catalogue", func(v string) error {
+			c.archive = v
 			return nil
 		}},
 		{"public-url", "", "where callers reach the service, such as https://limits.example; addresses stay relative without it", c.setPublicURL},
@@ -130,6 +135,9 @@ func parse(args []string, env func(string) string, out io.Writer) (*config, erro
 		if err := o.set(value); err != nil {
 			return nil, fmt.Errorf("%s %q: %w", from, value, err)
 		}
+	}
+	if c.archive != "" && c.catalogue == "" {
+		return nil, errors.New("--archive needs --catalogue: the demo that is built in is not archived")
 	}
 	return c, nil
 }

@@ -148,6 +148,7 @@ func TestArguments(t *testing.T) {
 		{"proxy that is no address", []string{"--trusted-proxies", "10.0.0.0/8, here"}, nil, 2, "here"},
 		{"public address with a query", []string{"--public-url", "https://x.example/?a"}, nil, 2, "--public-url"},
 		{"contact that is no URI", []string{"--security-contact", "someone"}, nil, 2, "--security-contact"},
+		{"archive of the demo", []string{"--archive", bad}, nil, 2, "--archive needs"},
 		{"catalogue that is not there", []string{"--addr", "127.0.0.1:0", "--catalogue", filepath.Join(bad, "none")}, nil, 2, "none"},
 		{"catalogue that is wrong", []string{"--addr", "127.0.0.1:0", "--catalogue", bad}, nil, 2, "x.yaml"},
 	} {
@@ -191,5 +192,61 @@ func TestAnAddressInUseIsOneClearLine(t *testing.T) {
 	var out, diag bytes.Buffer
 	if code := command(context.Background(), []string{"--addr", ln.Addr().String()}, func(string) string { return "" }, &out, &diag); code != 2 || !strings.Contains(diag.String(), "in use") {
 		t.Errorf("%d %s", code, diag.String())
+	}
+}
+
+const shop = "family: x-1\nname: X-1\nsource: {class: shop_measured, title: Own book, reviewed: 2026-11-01}\n" +
+	"components:\n  - id: shaft\n    name: Shaft\n    specs:\n      - {id: play, kind: dimension, name: Play, unit: mm, band: {lower: 0.10, upper: UPPER}}\n"
+
+func TestTheCatalogueIsReadAgainOnSIGHUP(t *testing.T) {
+	t.Parallel()
+	dir, archive := t.TempDir(), t.TempDir()
+	write := func(text string) {
+		if err := os.WriteFile(filepath.Join(dir, "x-1.yaml"), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(strings.Replace(shop, "UPPER", "0.40", 1))
+	cmd, base := start(t, nil, "--addr", "127.0.0.1:0", "--catalogue", dir, "--archive", archive)
+	const spec = "/v1/families/x-1/components/shaft/specs/play"
+	_, before := body(t, base+spec)
+	revision := regexp.MustCompile(`"revision":"([^"]+)"`).FindStringSubmatch(before)
+	if len(revision) != 2 || !strings.Contains(before, `"upper":0.40`) {
+		t.Fatal(before)
+	}
+	again := func(text, address, want string) {
+		t.Helper()
+		write(text)
+		if err := cmd.Process.Signal(syscall.SIGHUP); err != nil {
+			t.Fatal(err)
+		}
+		deadline := time.Now().Add(10 * time.Second)
+		for {
+			_, got := body(t, base+address)
+			if strings.Contains(got, want) {
+				return
+			}
+			if time.Now().After(deadline) {
+				t.Fatalf("%s does not say %s: %s", address, want, got)
+			}
+		}
+	}
+	again(strings.Replace(shop, "UPPER", "0.35", 1), spec, `"upper":0.35`)
+	again(strings.Replace(shop, "UPPER", "0.05", 1), "/readyz", "x-1.yaml:8")
+	if _, still := body(t, base+spec); !strings.Contains(still, `"upper":0.35`) {
+		t.Errorf("a bad file was taken: %s", still)
+	}
+	if status, old := body(t, base+spec+"?revision="+revision[1]); status != 200 || !strings.Contains(old, `"upper":0.40`) {
+		t.Errorf("replay: %d %s", status, old)
+	}
+	if status, changes := body(t, base+"/v1/catalogue/changes"); status != 200 || !strings.Contains(changes, "x-1/shaft/play") {
+		t.Errorf("changes: %d %s", status, changes)
+	}
+	again(strings.Replace(shop, "UPPER", "0.30", 1), "/readyz", `"warnings":[]`)
+	if err := cmd.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Errorf("ended with %v", err)
 	}
 }

@@ -8,11 +8,13 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"os"
+	"os/signal"
 	"sync/atomic"
+	"syscall"
 	"time"
 
 	"endfloat/api"
-	"endfloat/service/catalogue"
 	"endfloat/specdb"
 )
 
@@ -26,14 +28,19 @@ const (
 	headerBytes  = 32 << 10
 )
 
+// every is how often the files of the catalogue are looked at.
+const every = 2 * time.Second
+
 // run serves until ctx ends: catalogue, server, serve, drain.
 func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) error {
-	source, err := open(cfg.catalogue)
+	store, err := open(cfg)
 	if err != nil {
 		return fmt.Errorf("catalogue: %w", err)
 	}
+	defer func() { _ = store.Close() }() // the archive is only read by then
 	var draining atomic.Bool
-	handler, err := api.New(api.Deps{Catalogue: source, Log: log, Version: version(), Draining: draining.Load},
+	handler, err := api.New(
+		api.Deps{Catalogue: store, Log: log, Version: version(), Draining: draining.Load, Warnings: warnings(store)},
 		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact})
 	if err != nil {
 		return err
@@ -45,11 +52,14 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	}
 	srv := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, ReadTimeout: readTime, WriteTimeout: writeTime,
 		IdleTimeout: idleTime, MaxHeaderBytes: headerBytes, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelDebug)}
-	rev := source.Current()
+	rev := store.Current()
 	paceCollector(len(rev.SpecKeys()))
 	log.Info("serving", "addr", ln.Addr().String(), "catalogue", cfg.catalogue, "revision", rev.Name,
 		"families", len(rev.Families), "specs", len(rev.SpecKeys()), "version", version())
 	fmt.Fprintf(out, "endfloat: serving on http://%s\n", ln.Addr())
+	keeping, stop := context.WithCancel(ctx)
+	defer stop()
+	go keep(keeping, store, log)
 	ended := make(chan error, 1)
 	go func() { ended <- srv.Serve(ln) }()
 	select {
@@ -70,9 +80,48 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	return nil
 }
 
-func open(dir string) (catalogue.Source, error) {
-	if dir == "" {
+func open(cfg *config) (*specdb.Store, error) {
+	if cfg.catalogue == "" {
 		return specdb.Embedded()
 	}
-	return specdb.Open(dir)
+	return specdb.OpenWith(specdb.Options{Path: cfg.catalogue, Archive: cfg.archive})
+}
+
+// keep reads the catalogue again when its files change or SIGHUP asks for it, until ctx ends.
+func keep(ctx context.Context, store *specdb.Store, log *slog.Logger) {
+	asked := make(chan os.Signal, 1)
+	signal.Notify(asked, syscall.SIGHUP)
+	defer signal.Stop(asked)
+	go store.Watch(ctx, every, func(st specdb.Status) { told(store, st, log) })
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-asked:
+			_, _ = store.Reload() // the status says how it went
+			told(store, store.Status(), log)
+		}
+	}
+}
+
+func told(store *specdb.Store, st specdb.Status, log *slog.Logger) {
+	revision := slog.String("revision", store.Current().Name)
+	switch {
+	case st.Err != nil:
+		log.Error("the catalogue cannot be used; the revision before it stays", revision, "cause", st.Err.Error())
+	case st.Changed:
+		log.Info("another revision is in use", revision)
+	default:
+		log.Info("the catalogue says the same as before", revision)
+	}
+}
+
+// warnings are what /readyz says although the service is ready.
+func warnings(store *specdb.Store) func() []string {
+	return func() []string {
+		if err := store.Status().Err; err != nil {
+			return []string{"The files of the catalogue cannot be used; the revision before them stays in use: " + err.Error()}
+		}
+		return []string{}
+	}
 }
