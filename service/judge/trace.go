@@ -45,6 +45,9 @@ func (r *Result) step(code string, params ...note.Param) {
 
 // traceReadings tells what each place or size says, in the unit of the spec.
 func (c Check) traceReadings(r *Result) {
+	if c.blank() {
+		return
+	}
 	if len(c.Sizes) > 0 {
 		for _, z := range c.Sizes {
 			p, err := c.part(z)
