@@ -33,6 +33,9 @@ const every = 2 * time.Second
 
 // run serves until ctx ends: catalogue, server, serve, drain.
 func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) error {
+	asked := make(chan os.Signal, 1)
+	signal.Notify(asked, syscall.SIGHUP) // before anybody can think that the service runs
+	defer signal.Stop(asked)
 	store, err := open(cfg)
 	if err != nil {
 		return fmt.Errorf("catalogue: %w", err)
@@ -59,7 +62,7 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	fmt.Fprintf(out, "endfloat: serving on http://%s\n", ln.Addr())
 	keeping, stop := context.WithCancel(ctx)
 	defer stop()
-	go keep(keeping, store, log)
+	go keep(keeping, store, asked, log)
 	ended := make(chan error, 1)
 	go func() { ended <- srv.Serve(ln) }()
 	select {
@@ -87,11 +90,8 @@ func open(cfg *config) (*specdb.Store, error) {
 	return specdb.OpenWith(specdb.Options{Path: cfg.catalogue, Archive: cfg.archive})
 }
 
-// keep reads the catalogue again when its files change or SIGHUP asks for it, until ctx ends.
-func keep(ctx context.Context, store *specdb.Store, log *slog.Logger) {
-	asked := make(chan os.Signal, 1)
-	signal.Notify(asked, syscall.SIGHUP)
-	defer signal.Stop(asked)
+// keep reads the catalogue again when its files change or somebody asks for it, until ctx ends.
+func keep(ctx context.Context, store *specdb.Store, asked <-chan os.Signal, log *slog.Logger) {
 	go store.Watch(ctx, every, func(st specdb.Status) { told(store, st, log) })
 	for {
 		select {
