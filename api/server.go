@@ -11,6 +11,7 @@ import (
 
 	"endfloat/api/middleware"
 	"endfloat/api/rim"
+	"endfloat/api/signature"
 	"endfloat/api/text"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
@@ -22,6 +23,7 @@ type Deps struct {
 	Log       *slog.Logger
 	Version   string
 	Keys      Keys            // that were issued; nil: none
+	Signing   signature.Keys  // of signed sheets; the zero value signs nothing
 	Draining  func() bool     // the service is about to stop; nil: never
 	Warnings  func() []string // what is wrong although the service is ready; nil: nothing
 }

@@ -42,6 +42,7 @@ const (
 	MediaJSONLD = "application/ld+json"
 	MediaYAML   = "application/yaml"
 	MediaLinks  = "application/linkset+json"
+	MediaKeys   = "application/jwk-set+json"
 	MediaCSS    = "text/css"
 	MediaJS     = "text/javascript"
 )

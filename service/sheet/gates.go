@@ -18,7 +18,7 @@ const (
 )
 
 // GateState is a gate with what stands before it. Unproven lines do not block: they are not critical, or have nothing
-// that could be proven.
+// that could be proven. Nothing is closed over a critical line that is undecided, nor over any line that is out.
 type GateState struct {
 	Gate     catalogue.Gate
 	State    State
@@ -89,55 +89,67 @@ func contradicted(c *Contradiction) Item {
 	return it
 }
 
-// hold says what one line does to its gate. What is not critical blocks only where it is out, missing or estimated;
-// what is critical blocks unless it is proven.
+// hold says what one line does to its gate. What is out, or cannot be read, blocks wherever it stands. What is critical
+// blocks unless it is proven or let stand; what is not critical is then listed as unproven and blocks nothing.
 func (b *bench) hold(s *GateState, l *Line) {
-	key := l.Spec().Key
-	r := b.by[key]
-	it := Item{Key: key, Record: r}
-	block := func(code string) {
-		it.Because = note.New(code)
-		s.Blocked = append(s.Blocked, it)
+	it := Item{Key: l.Spec().Key, Record: b.by[l.Spec().Key]}
+	put := func(list *[]Item, code string, params ...note.Param) {
+		it.Because = note.New(code, params...)
+		*list = append(*list, it)
+	}
+	code, state := b.weigh(l, it.Record)
+	switch {
+	case state == proven:
+		s.Proven++
+	case state == waived:
+		r := it.Record
+		put(&s.Waived, code, note.Str("who", r.Waiver.Who), note.Str("reason", r.Waiver.Reason), note.Str("witness", r.Witness))
+	case state == out || l.Needed() && l.Spec().Critical:
+		put(&s.Blocked, code)
+	default:
+		put(&s.Unproven, code)
+	}
+}
+
+// weight is what a line is worth to its gate.
+type weight uint8
+
+const (
+	proven weight = iota
+	waived
+	open
+	out
+)
+
+// weigh says what a line is worth, and why it is not proven.
+func (b *bench) weigh(l *Line, r *Record) (code string, w weight) {
+	if !l.Needed() {
+		return "gate_" + string(l.Spec().ValueForm), open
 	}
 	if r == nil {
-		if !l.Needed() {
-			it.Because = note.New("gate_" + string(l.Spec().ValueForm))
-			s.Unproven = append(s.Unproven, it)
-			return
-		}
-		block("gate_missing")
-		return
+		return "gate_missing", open
 	}
 	v, because := r.verdict()
 	switch {
 	case r.Bad:
-		block("gate_problem")
+		return "gate_problem", out
 	case v == judge.Pass:
-		s.Proven++
-	case !l.Needed():
-		it.Because = note.New("gate_" + string(l.Spec().ValueForm))
-		s.Unproven = append(s.Unproven, it)
+		return "", proven
 	case v == judge.Fail:
-		block("gate_fail")
+		return "gate_fail", out
 	case v == judge.ConditionalFail:
-		block("gate_conditional_fail")
+		return "gate_conditional_fail", out
 	case r.estimated():
 		if why := refused(r); why != "" {
-			block(why)
-			return
+			return why, open
 		}
-		it.Because = note.New("gate_waived", note.Str("who", r.Waiver.Who), note.Str("reason", r.Waiver.Reason), note.Str("witness", r.Witness))
-		s.Waived = append(s.Waived, it)
-	case v == judge.ConditionalPass && !l.Spec().Critical:
-		it.Because = note.New("gate_undecided")
-		s.Unproven = append(s.Unproven, it)
+		return "gate_waived", waived
 	case v == judge.ConditionalPass:
-		block("gate_undecided_critical")
+		return "gate_undecided", open
 	case because == "missing":
-		block("gate_missing")
-	default:
-		block("gate_not_judged")
+		return "gate_missing", open
 	}
+	return "gate_not_judged", open
 }
 
 // refused says why an estimate may not stand; empty where it may: the spec allows it, somebody is named with a reason,

@@ -11,6 +11,8 @@ import (
 	"net/url"
 	"runtime/debug"
 	"strings"
+
+	"endfloat/api/signature"
 )
 
 // config is what flags and environment say. The zero value is not ready; parse fills it.
@@ -21,6 +23,7 @@ type config struct {
 	archive   string
 	publicURL string
 	contact   string
+	signing   signature.Keys
 	level     slog.Level
 	version   bool
 }
@@ -47,6 +50,7 @@ func (c *config) options() []option {
 		}},
 		{"public-url", "", "where callers reach the service, such as https://limits.example; addresses stay relative without it", c.setPublicURL},
 		{"security-contact", "", "URI (mailto:, https: or tel:) in security.txt; the mailbox security at the public host without it", c.setContact},
+		{secret, "", "Ed25519 key that signs sheets: a file, or the key itself, as PEM or JWK; keys after it are retired ones, which only check; without it sheets are unsigned", c.setSigning},
 		{"trusted-proxies", "", "addresses or networks, comma-separated, whose forwarded addresses are believed", c.setProxies},
 		{"log-level", "info", "least level that is logged: debug, info, warn, error", func(v string) error {
 			return c.level.UnmarshalText([]byte(v))
@@ -75,6 +79,16 @@ func (c *config) setPublicURL(v string) error {
 	}
 	c.publicURL = strings.TrimRight(v, "/")
 	return nil
+}
+
+// secret is the flag whose value is never shown.
+const secret = "signing-key"
+
+func (c *config) setSigning(v string) (err error) {
+	if c.signing, err = signature.Load(v); err == nil && v != "" && !c.signing.CanSign() {
+		err = errors.New("there is no private key in it")
+	}
+	return err
 }
 
 func (c *config) setContact(v string) error {
@@ -133,6 +147,9 @@ func parse(args []string, env func(string) string, out io.Writer) (*config, erro
 			value, from = *given[o.name], "--"+o.name
 		}
 		if err := o.set(value); err != nil {
+			if o.name == secret {
+				value = "…"
+			}
 			return nil, fmt.Errorf("%s %q: %w", from, value, err)
 		}
 	}

@@ -1,0 +1,108 @@
+package page
+
+import "html/template"
+
+// Field is a heading with its value; on a blank sheet an empty value is a line to write on.
+type Field struct{ Label, Value string }
+
+// Caution is a warning about harm.
+type Caution struct{ Text string }
+
+// Blank is a sheet to be filled by hand. Heads are the headings of the columns: line, as found, as built, done.
+type Blank struct {
+	Frame
+	Heading   string
+	About     string
+	Notice    string
+	Fields    []Field
+	Cautions  []Caution
+	CautionsH string
+	Warnings  []string
+	Heads     BlankHeads
+	Groups    []Group
+	RenewH    string
+	Renew     []Field // what, how many
+}
+
+// BlankHeads are the headings of a blank sheet.
+type BlankHeads struct {
+	Line, Found, Built, Shims, ShimsAfter, By, At, Tool, Witness, Waiver, Note, Renewed string
+}
+
+// Group is a component with its lines. Gate closes after it; empty: nothing does.
+type Group struct {
+	Name  string
+	Lines []BlankLine
+	Gate  string
+}
+
+// BlankLine is a line to be filled. Found and Built are its boxes.
+type BlankLine struct {
+	Number, Name, Key, Left, Limits string
+	Alternatives                    []string
+	Where, After, Estimate          string
+	Cautions                        []string
+	Renew                           []string
+	Critical                        string
+	Found, Built                    []struct{}
+	Shims, Waiver                   bool
+}
+
+// Boxes are n boxes to write in.
+func Boxes(n int) []struct{} { return make([]struct{}, n) }
+
+// Report is a judged sheet for the customer.
+type Report struct {
+	Frame
+	Heading        string
+	Verdict        string // the word for the shape of its frame: pass, fail and so on
+	OutcomeH       string
+	Outcome        string
+	Counts         string
+	Fields         []Field
+	Signature      string
+	Notice         string
+	Gates          Section
+	GateList       []Gate
+	Waivers        Section
+	Contradictions Section
+	Missing        Section
+	Renewed        Section
+	Order          Section
+	Cautions       Section
+	Warnings       []string
+	Heads          ReportHeads
+	Lines          []ReportLine
+}
+
+// Section is a heading with a list. None stands where the list is empty.
+type Section struct {
+	Heading string
+	Items   []string
+	None    string
+}
+
+// Gate is a gate with what stands before it.
+type Gate struct {
+	Name, State string
+	Blocked     bool
+	Items       []string
+}
+
+// ReportHeads are the headings of a report.
+type ReportHeads struct{ Line, Found, Built, Verdict string }
+
+// ReportLine is a line of a report. Picture is a data address of an image, empty for none.
+type ReportLine struct {
+	Number, Name, Key, Left, Limits, Mark, Critical string
+	Found, Built                                    Stage
+	Text                                            string
+	Verdict                                         string
+	Notes                                           []string
+	Cautions                                        []string
+	Picture                                         template.URL
+	Alt                                             string
+}
+
+// Stage is what was read, and what it means.
+type Stage struct{ Value, Detail string }

@@ -1,0 +1,41 @@
+package sheets
+
+import (
+	"strconv"
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/quantity"
+)
+
+// table is the blank sheet as CSV: a row a line, to be filled and sent back as it is.
+func (b *BlankSheet) table() []byte {
+	t := rim.NewTable(blankColumns...)
+	for i := range b.Lines {
+		l := &b.Lines[i]
+		v := &l.Values
+		said := map[string]string{"id": l.ID, "spec": l.Spec, "unit": quantity.Unit(v.Unit).ASCII(), "family": b.Family, "variant": b.Variant,
+			"engine_number": b.EngineNumber, "scope": b.Scope, "row": itoa(i + 1), "component": l.Component, "name": l.Name, "gate": l.Gate,
+			"critical": strconv.FormatBool(l.Critical), "cautions": strings.Join(l.Cautions, " "), "lower": decimal(v.Band.Lower), "upper": decimal(v.Band.Upper),
+			"target": decimal(v.Target), "target_policy": v.TargetPolicy, "wear_lower": decimal(v.WearLimit.Lower), "wear_upper": decimal(v.WearLimit.Upper),
+			"places": v.Points.Places, "state": v.State, "after": strings.Join(l.After, " "), "waiver_allowed": strconv.FormatBool(l.WaiverAllowed),
+			"renew": strings.Join(l.Renew, " "), "source_class": v.Source.Class, "text": l.Text, "revision": b.Revision, "rules": b.Rules}
+		if v.Kind == "torque" {
+			said["torque"] = v.Display.Band
+		}
+		cells := make([]string, len(blankColumns))
+		for j, name := range blankColumns {
+			cells[j] = said[name]
+		}
+		t.Row(cells...)
+	}
+	return t.Bytes()
+}
+
+func decimal(d wire.Decimal) string {
+	if d.IsZero() {
+		return ""
+	}
+	return d.Quantity().String()
+}

@@ -1,0 +1,85 @@
+package sheets
+
+import (
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+)
+
+// lineRequest reads a row as the line that a JSON sheet would have, and what is wrong with its cells.
+func (c *record) lineRequest() (LineRequest, []fault.Violation) {
+	var bad fault.List
+	if len(c.cells) > len(c.columns) {
+		bad.Add(wire.Cell(c.line, c.columns[len(c.columns)-1]).Fault("too_many_cells", "the row has "+itoa(len(c.cells))+" cells and the head names "+itoa(len(c.columns)),
+			"put cells with a delimiter in quotes"))
+	}
+	text := func(column string) string { return strings.Clone(c.text(column)) }
+	number := func(column string) wire.Number { return c.form.Number(c.text(column), c.line, column, &bad) }
+	tool := wire.InstrumentRequest{Kind: text("instrument"), StandardUncertainty: number("standard_uncertainty"), Accuracy: number("accuracy"), AccuracyPercent: number("accuracy_percent")}
+	l := LineRequest{ID: text("id"), Spec: text("spec"), Unit: text("unit"), Part: text("part"),
+		ShimsBefore: c.shims("shims_before", &bad), ShimsAfter: c.shims("shims_after", &bad), Renewed: strings.Fields(text("renewed")),
+		Retorqued: c.yes("retorqued", &bad), By: text("by"), At: text("at"), Tool: ToolRequest{text("tool"), text("calibration_due")},
+		Witness: text("witness"), Note: text("note")}
+	if len(l.Renewed) == 0 {
+		l.Renewed = nil
+	}
+	l.AsFound = c.stage(foundColumns, text("how_found"), tool, &bad)
+	l.AsBuilt = c.stage(builtColumns, text("how_built"), tool, &bad)
+	if condition := text("condition"); l.AsBuilt.has() {
+		l.AsBuilt.Condition = condition
+	}
+	if who, why := text("waiver_who"), text("waiver_reason"); who+why != "" {
+		l.Waiver = &WaiverRequest{who, why}
+	}
+	var faults []fault.Violation
+	bad.Each(func(v fault.Violation) { faults = append(faults, v) })
+	return l, faults
+}
+
+// stage is the readings of a stage; an empty cell is skipped, and without any the stage says nothing.
+func (c *record) stage(columns []string, how string, tool wire.InstrumentRequest, bad *fault.List) StageRequest {
+	s := StageRequest{How: how}
+	for _, column := range columns {
+		if cell := strings.Clone(c.text(column)); cell != "" {
+			s.Readings = append(s.Readings, c.form.Reading(cell, c.line, column, bad))
+		}
+	}
+	if s.has() {
+		s.Instrument = tool
+	}
+	return s
+}
+
+// shims reads pieces written place:thickness, or the thickness alone, with spaces between them; none is the word none.
+func (c *record) shims(column string, bad *fault.List) []ShimRequest {
+	cell := strings.Clone(c.text(column))
+	switch cell {
+	case "":
+		return nil
+	case "none":
+		return []ShimRequest{}
+	}
+	var list []ShimRequest
+	for _, p := range strings.Fields(cell) {
+		place, thickness, found := strings.Cut(p, ":")
+		if !found {
+			place, thickness = "", p
+		}
+		list = append(list, ShimRequest{Place: place, Thickness: c.form.Number(thickness, c.line, column, bad)})
+	}
+	return list
+}
+
+func (c *record) yes(column string, bad *fault.List) bool {
+	switch cell := c.text(column); cell {
+	case "", "false":
+		return false
+	case "true":
+		return true
+	default:
+		bad.Add(wire.Cell(c.line, column).Fault("unknown_word", rim.Quote(cell)+" is neither true nor false", "send true or false"))
+		return false
+	}
+}

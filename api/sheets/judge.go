@@ -1,0 +1,130 @@
+package sheets
+
+import (
+	"endfloat/api/judging"
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/sheet"
+	"endfloat/service/spec"
+)
+
+// desk is a filled sheet while it is judged.
+type desk struct {
+	h      Handlers
+	r      *rim.Request
+	req    *SheetRequest
+	engine engine
+	bench  *judging.Bench
+	seen   map[spec.Key]bool
+	lines  []filled
+	judged sheet.Judged
+	recs   []sheet.Record
+}
+
+// Judge answers POST /v1/sheets.
+//
+//	@Summary		A filled sheet judged, gated and signed
+//	@Description	Judges every line as found and as built, says which lines are missing, what each gate is blocked by, where the sheet contradicts itself and what is to be ordered. A line that cannot be read is not_judged with its problem and fails no other; an estimate is never a pass, and closes a gate only with a named waiver and a witness where the spec allows one. Nothing is stored. As HTML it is a report for paper (A4, or US letter with paper=letter). A table has a row a line with the columns id, spec, unit, part, as_found_1 to as_found_8, as_built_1 to as_built_8, how_found, how_built, condition, instrument, standard_uncertainty, accuracy, accuracy_percent, shims_before, shims_after, renewed, retorqued, by, at, tool, calibration_due, witness, waiver_who, waiver_reason and note, and family, variant, engine_number, scope, hours, claim_number and customer_reference, which hold for the whole sheet; the columns of the blank table that say what is allowed are ignored. Signed is a JWS (RFC 7515, EdDSA) over the sheet, the limits that applied, revision, rules and verdicts; the day of signing stands in its header, so that the same sheet judged again has the same payload.
+//	@ID				judgeSheet
+//	@Tags			sheets
+//	@Accept			json,text/csv
+//	@Produce		json,text/csv,html
+//	@Param			body		body		SheetRequest	true	"the filled sheet"
+//	@Param			lang		query		string			false	"language of the texts"	Enums(en, de, fr, it, es)
+//	@Param			format		query		string			false	"form of the answer"	Enums(json, csv, html)
+//	@Param			revision	query		string			false	"a catalogue revision that is still held"
+//	@Param			delimiter	query		string			false	"of a CSV body and answer"		Enums(comma, semicolon, tab)
+//	@Param			decimal		query		string			false	"mark of a CSV body and answer"	Enums(point, comma)
+//	@Param			paper		query		string			false	"size of the paper of an HTML answer"	Enums(a4, letter)
+//	@Success		200			{object}	SheetAnswer
+//	@Router			/v1/sheets [post]
+func (h Handlers) Judge(r *rim.Request) (rim.Reply, error) {
+	form, err := judging.FormOf(r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	paper, err := paperOf(r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	req, rows, err := asked(r, form)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	d, err := h.judge(r, req, rows)
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	a, err := d.answer()
+	if err != nil {
+		return rim.Reply{}, err
+	}
+	switch r.Media {
+	case rim.MediaCSV:
+		return rim.Ready(d.table(a, form)), nil
+	case rim.MediaHTML:
+		return d.report(a, paper)
+	}
+	return rim.JSON(a), nil
+}
+
+// asked reads a sheet, JSON or a table.
+func asked(r *rim.Request, form judging.Form) (*SheetRequest, []tableRow, error) {
+	if r.BodyMedia == rim.MediaCSV {
+		return fromTable(r.Body, form)
+	}
+	var req SheetRequest
+	if err := r.Decode(&req); err != nil {
+		return nil, nil, err
+	}
+	return &req, nil, nil
+}
+
+// judge reads and judges a sheet; rows are those of a table, nil for JSON. It ends early where the time is up.
+func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*desk, error) {
+	d := &desk{h: h, r: r, req: req, seen: map[spec.Key]bool{}}
+	if err := d.open(); err != nil {
+		return nil, err
+	}
+	d.lines, d.recs = make([]filled, len(req.Lines)), make([]sheet.Record, len(req.Lines))
+	for i := range req.Lines {
+		if i%128 == 127 && r.Context().Err() != nil {
+			return nil, r.Context().Err()
+		}
+		x := &d.lines[i]
+		x.req, x.at = &req.Lines[i], wire.At("/lines/"+itoa(i))
+		if rows != nil {
+			x.row = rows[i].line
+			for _, v := range rows[i].faults {
+				x.bad.Add(v)
+			}
+		}
+		d.recs[i] = d.toRecord(x, i)
+	}
+	d.judged = sheet.Judge(d.engine.plan, r.Revision, d.recs, h.today())
+	return d, nil
+}
+
+// open reads what stands at the top. Its faults are those of the whole request.
+func (d *desk) open() error {
+	var bad fault.List
+	q := d.req
+	fits(q.Claim, maxName, "/claim_number", &bad)
+	fits(q.Customer, maxName, "/customer_reference", &bad)
+	fits(q.Note, judging.MaxNote, "/note", &bad)
+	if q.Hours.Present() {
+		if n, ok := q.Hours.Decimal("/hours", 3, &bad); ok && n.Sign() < 0 {
+			bad.Add(wire.At("/hours").Fault("negative", "no engine has run for "+n.String()+" hours", "send 0 or more"))
+		}
+	}
+	if q.Lines == nil {
+		bad.Add(wire.At("/lines").Fault("missing_lines", "the sheet has no lines", "send lines, a list of up to 1,000"))
+	}
+	wire.Limit(len(q.Lines), MaxLines, "/lines", &bad)
+	if f, ok := q.familyOf(d.r.Revision, &bad); ok {
+		d.engine = q.engine(d.r.Revision, f, &bad)
+	}
+	d.bench = d.h.bench.Bench(d.r, judging.Ground{Engine: d.engine.sel, Rule: q.Rule, Guard: q.Guard}, &bad)
+	return bad.Err()
+}

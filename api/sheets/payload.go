@@ -1,0 +1,129 @@
+package sheets
+
+import (
+	"github.com/go-json-experiment/json"
+
+	"endfloat/api/judging"
+	"endfloat/api/signature"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+)
+
+// payloadForm names the shape of what is signed.
+const payloadForm = "endfloat-sheet/1"
+
+// payload is what is signed: the sheet as it was sent, and what was judged of it under which limits. It holds no
+// sentence, so that it does not depend on the language, and no time, so that a replay has the same bytes.
+type payload struct {
+	Form           string         `json:"form"`
+	Revision       string         `json:"revision"`
+	RevisionDate   string         `json:"revision_date"`
+	Rules          string         `json:"rules"`
+	Policy         judging.Policy `json:"policy"`
+	Variant        string         `json:"variant,omitzero"`
+	Sheet          SheetRequest   `json:"sheet"`
+	Outcome        sealedOutcome  `json:"outcome"`
+	Lines          []sealedLine   `json:"lines"`
+	Missing        []string       `json:"missing"`
+	Gates          []sealedGate   `json:"gates"`
+	Contradictions []string       `json:"contradictions"`
+}
+
+type sealedOutcome struct {
+	Verdict  string        `json:"verdict"`
+	Complete bool          `json:"complete"`
+	Summary  OutcomeCounts `json:"summary"`
+}
+
+type sealedGate struct {
+	Gate  string `json:"gate"`
+	State string `json:"state"`
+}
+
+type sealedLine struct {
+	Spec    string      `json:"spec"`
+	Source  string      `json:"source_class,omitzero"`
+	Verdict string      `json:"verdict"`
+	Waived  bool        `json:"waived,omitzero"`
+	Problem string      `json:"problem,omitzero"`
+	AsFound sealedStage `json:"as_found,omitzero"`
+	AsBuilt sealedStage `json:"as_built,omitzero"`
+}
+
+// sealedStage is the verdict of a stage with everything that it rests on.
+type sealedStage struct {
+	Verdict   string       `json:"verdict,omitzero"`
+	Because   string       `json:"undecided_because,omitzero"`
+	Basis     string       `json:"basis,omitzero"`
+	Position  string       `json:"position,omitzero"`
+	Value     wire.Decimal `json:"value,omitzero"`
+	Unit      string       `json:"unit,omitzero"`
+	Interval  wire.Band    `json:"interval,omitzero"`
+	StandardU wire.Decimal `json:"standard_uncertainty,omitzero"`
+	USource   string       `json:"uncertainty_source,omitzero"`
+	Rule      string       `json:"rule_used,omitzero"`
+	Guard     string       `json:"guard,omitzero"`
+	Limits    wire.Band    `json:"limits,omitzero"`
+	Band      wire.Band    `json:"band,omitzero"`
+	WearLimit wire.Band    `json:"wear_limit,omitzero"`
+	Target    wire.Decimal `json:"target,omitzero"`
+}
+
+func seal(r *judging.Result) sealedStage {
+	if r == nil {
+		return sealedStage{}
+	}
+	return sealedStage{Verdict: r.Verdict, Because: r.UndecidedBecause, Basis: r.Basis, Position: r.Position, Value: r.Value, Unit: r.Unit,
+		Interval: r.Interval, StandardU: r.StandardU, USource: r.UncertaintySource, Rule: r.RuleUsed, Guard: r.Guard, Limits: r.Limits, Band: r.Band,
+		WearLimit: r.WearLimit, Target: r.Target}
+}
+
+// payload is what is signed of an answer.
+func (d *desk) payload(a *SheetAnswer) payload {
+	p := payload{Form: payloadForm, Revision: a.Revision, RevisionDate: a.RevisionDate, Rules: a.Rules, Policy: a.Policy, Variant: a.Variant, Sheet: *d.req,
+		Outcome: sealedOutcome{a.Outcome.Verdict, a.Outcome.Complete, a.Outcome.Summary}, Lines: make([]sealedLine, len(a.Lines)), Missing: []string{},
+		Gates: []sealedGate{}, Contradictions: []string{}}
+	for i := range a.Lines {
+		w := &a.Lines[i]
+		p.Lines[i] = sealedLine{Spec: w.Spec, Verdict: w.Verdict, Waived: w.Waived, Problem: w.Problem.Code, AsFound: seal(w.AsFound), AsBuilt: seal(w.AsBuilt)}
+		if l := d.lines[i].line; l != nil && l.Spec().Source != nil {
+			p.Lines[i].Source = l.Spec().Source.Class
+		}
+	}
+	for _, m := range a.Missing {
+		p.Missing = append(p.Missing, m.Spec)
+	}
+	for _, g := range a.Gates {
+		p.Gates = append(p.Gates, sealedGate{g.Gate, g.State})
+	}
+	for _, c := range a.Contradictions {
+		p.Contradictions = append(p.Contradictions, c.Code)
+	}
+	return p
+}
+
+// sign puts the signature on an answer, or says that there is none.
+func (d *desk) sign(a *SheetAnswer) error {
+	bytes, err := json.Marshal(d.payload(a))
+	if err != nil {
+		return err
+	}
+	a.Signature.Digest = signature.Digest(bytes)
+	if !d.h.keys.CanSign() {
+		a.Signature.Text = d.h.say(d.r.Lang, "sheet_unsigned", note.Str("digest", a.Signature.Digest))
+		return nil
+	}
+	a.Signature.Signed, a.Signature.Algorithm, a.Signature.KeyID, a.Signature.SignedOn = true, "EdDSA", d.h.keys.ID(), d.h.today()
+	a.Signature.Text = d.h.say(d.r.Lang, "sheet_signed", note.Str("kid", a.Signature.KeyID), note.Str("digest", a.Signature.Digest))
+	a.Signed, err = d.h.keys.Sign(bytes, a.Signature.SignedOn)
+	return err
+}
+
+// hours is the running hours as they were sent, which were checked before.
+func (q *SheetRequest) hours() quantity.Decimal {
+	var ignored fault.List
+	n, _ := q.Hours.Decimal("/hours", 3, &ignored)
+	return n
+}

@@ -1,0 +1,218 @@
+package sheets
+
+import (
+	"strings"
+
+	"endfloat/api/judging"
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/catalogue"
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+	"endfloat/service/sheet"
+	"endfloat/service/spec"
+)
+
+// filled is a line while it is answered: what was said, what the readings mean, and what is wrong with it.
+type filled struct {
+	req   *LineRequest
+	at    wire.At
+	row   int // of a table, from 1
+	line  *sheet.Line
+	bad   fault.List
+	found judging.Result
+	built judging.Result
+}
+
+// toRecord reads and judges one line. What is wrong with it is the line's alone.
+func (d *desk) toRecord(x *filled, i int) sheet.Record {
+	q, bad := x.req, &x.bad
+	rec := sheet.Record{ID: q.ID, Index: i, Key: spec.Key(q.Spec), Reused: q.Part == "reused", Renewed: q.Renewed, Retorqued: q.Retorqued,
+		By: strings.TrimSpace(q.By), Witness: strings.TrimSpace(q.Witness)}
+	x.texts()
+	rec.At = when(q.At, x.at.Key("at"), bad)
+	if q.Waiver != nil {
+		rec.Waiver = sheet.Waiver{Who: strings.TrimSpace(q.Waiver.Who), Reason: strings.TrimSpace(q.Waiver.Reason)}
+	}
+	rec.Tools = x.tools()
+	x.line = d.lineOf(q, x.at, bad)
+	rec.Line = x.line
+	if x.line == nil {
+		rec.Bad = true
+		return rec
+	}
+	found, hasFound := d.read(x, &q.AsFound, "as_found")
+	built, hasBuilt := d.read(x, &q.AsBuilt, "as_built")
+	x.shims(d.r.Revision, &rec)
+	if rec.Bad = bad.Len() > 0; rec.Bad {
+		return rec
+	}
+	if hasFound {
+		rec.Found.Has = true
+		x.found, rec.Found.Check, rec.Found.Result = d.bench.Judge(found, i)
+	}
+	if hasBuilt {
+		rec.Built.Has = true
+		x.built, rec.Built.Check, rec.Built.Result = d.bench.Judge(built, i)
+	}
+	return rec
+}
+
+// lineOf is the line of the sheet that a spec stands in; nil with the reason where there is none, or where an earlier
+// line has it already.
+func (d *desk) lineOf(q *LineRequest, at wire.At, bad *fault.List) *sheet.Line {
+	key, rev := spec.Key(q.Spec), d.r.Revision
+	at = at.Key("spec")
+	l, ok := d.engine.plan.Line(key)
+	switch {
+	case ok && d.seen[key]:
+		bad.Add(at.Fault("line_twice", "an earlier line is of "+q.Spec+" already", "put all readings of a spec into one line"))
+		return nil
+	case ok:
+		d.seen[key] = true
+		return l
+	case q.Spec == "":
+		bad.Add(at.Fault("missing_spec", "a line names its spec", "send spec with a key of the family"))
+		return nil
+	}
+	family, _, _ := strings.Cut(q.Spec, "/")
+	if _, known := rev.Entry(key); known && family == d.engine.plan.Family.Key {
+		bad.Add(at.Fault("not_in_scope", q.Spec+" is not of the scope "+d.engine.plan.Scope, "send a wider scope, such as "+sheet.Full+", or leave the line out"))
+	} else if known {
+		bad.Add(at.Fault("other_family", q.Spec+" is of another family than "+d.engine.plan.Family.Key, "send it on a sheet of its own"))
+	} else {
+		detail := "no spec has the key " + rim.Quote(q.Spec)
+		if near, ok := rev.NearestSpec(key); ok {
+			detail += "; the nearest is " + near
+		}
+		bad.Add(at.Fault("unknown_spec", detail, "GET /v1/families/"+d.engine.plan.Family.Key+"/sheet lists every line"))
+	}
+	return nil
+}
+
+// read reads the readings of a stage as a check of their own.
+func (d *desk) read(x *filled, s *StageRequest, stage string) (judging.Row, bool) {
+	if !s.has() {
+		return judging.Row{}, false
+	}
+	q, at := x.req, x.at.Key(stage)
+	row := d.bench.Read(&judging.CheckRequest{ID: q.ID, Spec: q.Spec, Unit: q.Unit, Readings: s.Readings, Sizes: s.Sizes,
+		Instrument: s.Instrument, How: s.How, Stage: stage, Part: q.Part, Condition: s.Condition}, at)
+	row.Faults(func(v fault.Violation) {
+		for _, shared := range [...]string{"unit", "part", "id"} {
+			if v.At.Pointer == string(at)+"/"+shared {
+				v.At.Pointer = string(x.at) + "/" + shared
+				if stage == "as_built" && x.req.AsFound.has() {
+					return // said with the other stage already
+				}
+			}
+		}
+		x.bad.Add(v)
+	})
+	return row, true
+}
+
+func (x *filled) texts() {
+	q := x.req
+	fits(q.ID, maxName, x.at.Key("id"), &x.bad)
+	fits(q.Spec, 200, x.at.Key("spec"), &x.bad)
+	fits(q.By, maxName, x.at.Key("by"), &x.bad)
+	fits(q.Witness, maxName, x.at.Key("witness"), &x.bad)
+	fits(q.Tool.ID, maxName, x.at.Key("tool").Key("id"), &x.bad)
+	fits(q.Note, judging.MaxNote, x.at.Key("note"), &x.bad)
+	if q.Waiver != nil {
+		fits(q.Waiver.Who, maxName, x.at.Key("waiver").Key("who"), &x.bad)
+		fits(q.Waiver.Reason, maxReason, x.at.Key("waiver").Key("reason"), &x.bad)
+	}
+	_, _ = wire.Word(q.Part, x.at.Key("part"), &x.bad, "new", "reused")
+	if !wire.Limit(len(q.Renewed), MaxRenewed, x.at.Key("renewed"), &x.bad) {
+		return
+	}
+	for i, sku := range q.Renewed {
+		if !isSKU(sku) {
+			x.bad.Add(x.at.Key("renewed").Index(i).Fault("bad_sku", rim.Quote(sku)+" is no part number", "send 1 to 64 letters, digits, dots, hyphens and underscores"))
+		}
+	}
+}
+
+func isSKU(s string) bool {
+	return s != "" && len(s) <= maxName && !strings.ContainsFunc(s, func(c rune) bool {
+		return (c < 'a' || c > 'z') && (c < 'A' || c > 'Z') && (c < '0' || c > '9') && c != '.' && c != '_' && c != '-'
+	})
+}
+
+// tools are what the line names and what its instruments name, each with the end of its calibration.
+func (x *filled) tools() (list []sheet.Tool) {
+	q := x.req
+	for _, t := range [...]struct {
+		id, due string
+		at      wire.At
+	}{
+		{q.Tool.ID, q.Tool.CalibrationDue, x.at.Key("tool")},
+		{q.AsFound.Instrument.ID, q.AsFound.Instrument.CalibrationDue, x.at.Key("as_found").Key("instrument")},
+		{q.AsBuilt.Instrument.ID, q.AsBuilt.Instrument.CalibrationDue, x.at.Key("as_built").Key("instrument")},
+	} {
+		if t.due == "" {
+			continue
+		}
+		if due := when(t.due, t.at.Key("calibration_due"), &x.bad); due.Known() {
+			list = append(list, sheet.Tool{ID: t.id, Due: due.Date()})
+		}
+	}
+	return list
+}
+
+// when reads a date; one that cannot be read is a fault. An empty text is no date.
+func when(text string, at wire.At, bad *fault.List) sheet.When {
+	if text == "" {
+		return sheet.When{}
+	}
+	w, ok := sheet.ParseWhen(text)
+	if !ok || len(text) > maxName {
+		bad.Add(at.Fault("bad_date", rim.Quote(text)+" is no date", "send a date such as 2026-11-20, or a moment with its zone such as 2026-11-20T14:05:00Z (RFC 3339)"))
+		return sheet.When{}
+	}
+	return w
+}
+
+// shims reads the pieces before and after.
+func (x *filled) shims(rev *catalogue.Revision, rec *sheet.Record) {
+	q, s := x.req, x.line.Spec()
+	rec.HasBefore, rec.HasAfter = q.ShimsBefore != nil, q.ShimsAfter != nil
+	if !rec.HasBefore && !rec.HasAfter {
+		return
+	}
+	if s.AdjustedBy == "" {
+		at := x.at.Key("shims_after")
+		if rec.HasBefore {
+			at = x.at.Key("shims_before")
+		}
+		x.bad.Add(at.Fault("not_shimmed", "no shim adjusts "+q.Spec, "put the shims into the line of the spec that they adjust"))
+		return
+	}
+	unit, ok := wire.Unit(q.Unit, s.Unit, x.at.Key("unit"), &x.bad)
+	if !ok {
+		return
+	}
+	set := setOf(rev, s.AdjustedBy)
+	for _, side := range [...]struct {
+		key  string
+		list []ShimRequest
+		to   *[]sheet.Piece
+	}{{"shims_before", q.ShimsBefore, &rec.Before}, {"shims_after", q.ShimsAfter, &rec.After}} {
+		at := x.at.Key(side.key)
+		if !wire.Limit(len(side.list), MaxPieces, at, &x.bad) {
+			continue
+		}
+		for i := range side.list {
+			*side.to = append(*side.to, side.list[i].toPiece(unit, s.Unit, set, at.Index(i), &x.bad))
+		}
+	}
+}
+
+func setOf(rev *catalogue.Revision, key spec.Key) *spec.ShimSet {
+	if e, ok := rev.Shims(key); ok {
+		return e.Base
+	}
+	return &spec.ShimSet{Unit: quantity.Millimetre}
+}

@@ -1,0 +1,86 @@
+package sheets
+
+import (
+	"strings"
+
+	"endfloat/api/rim"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+	"endfloat/service/sheet"
+	"endfloat/service/spec"
+)
+
+// toPiece reads a piece in unit u into the unit of the spec: the middle of its tolerance with the variance of an even
+// spread over it. A measured piece has no tolerance, one with an uncertainty has that instead.
+func (q *ShimRequest) toPiece(u, to quantity.Unit, set *spec.ShimSet, at wire.At, bad *fault.List) sheet.Piece {
+	fits(q.Place, maxName, at.Key("place"), bad)
+	if q.SKU != "" && !isSKU(q.SKU) {
+		bad.Add(at.Key("sku").Fault("bad_sku", rim.Quote(q.SKU)+" is no part number", "send 1 to 64 letters, digits, dots, hyphens and underscores"))
+	}
+	if q.Place != "" && len(set.Places) > 0 && !hasPlace(set, q.Place) {
+		bad.Add(at.Key("place").Fault("unknown_place", "the shims have no place "+rim.Quote(q.Place), "send one of: "+places(set)))
+	}
+	printed, ok := q.Thickness.In(u, at.Key("thickness"), bad)
+	if !ok {
+		return sheet.Piece{}
+	}
+	if printed.Sign() <= 0 {
+		bad.Add(at.Key("thickness").Fault("not_positive", "no shim is "+printed.String()+" thick", "send a thickness over 0"))
+		return sheet.Piece{}
+	}
+	x, known := quantity.In(printed, u, to)
+	if !known {
+		bad.Add(at.Key("thickness").Fault("unit_of_wrong_kind", "the spec is not in a unit of length", "leave the shims out"))
+		return sheet.Piece{}
+	}
+	p := sheet.Piece{Place: q.Place, SKU: q.SKU, Printed: printed, Thickness: x}
+	if q.Tolerance.Present() && q.StandardU.Present() {
+		bad.Add(at.Fault("several_uncertainties", "a piece is declared by one figure", "send one of tolerance and standard_uncertainty"))
+	}
+	tol, u1 := figure(q.Tolerance, u, to, at.Key("tolerance"), bad), figure(q.StandardU, u, to, at.Key("standard_uncertainty"), bad)
+	switch {
+	case q.StandardU.Present():
+		p.Variance = u1 * u1
+	case q.Measured:
+	case q.Tolerance.Present():
+		p.Variance = tol * tol / 3
+	default:
+		p = sheet.FromLadder(p, set, u, to)
+	}
+	return p
+}
+
+// figure is a spread of a piece in the unit of the spec; 0 where it is absent or at fault.
+func figure(n wire.Number, u, to quantity.Unit, at wire.At, bad *fault.List) float64 {
+	if !n.Present() {
+		return 0
+	}
+	d, ok := n.In(u, at, bad)
+	if !ok {
+		return 0
+	}
+	if d.Sign() < 0 {
+		bad.Add(at.Fault("negative", "a spread is never negative", "send 0 or more"))
+		return 0
+	}
+	x, _ := quantity.In(d, u, to)
+	return x.Float64()
+}
+
+func hasPlace(set *spec.ShimSet, id string) bool {
+	for _, p := range set.Places {
+		if p.ID == id {
+			return true
+		}
+	}
+	return false
+}
+
+func places(set *spec.ShimSet) string {
+	ids := make([]string, len(set.Places))
+	for i, p := range set.Places {
+		ids[i] = p.ID
+	}
+	return strings.Join(ids, ", ")
+}
