@@ -45,9 +45,13 @@ func (a *EvaluationAnswer) cells(r *Result, f form) []string {
 	if r.Decided {
 		decided = "true"
 	}
+	band := r.Band
+	if band == (wire.Band{}) {
+		band = r.Limits // of a single figure under a policy
+	}
 	return []string{itoa(r.Index + 1), rim.Inert(r.ID), rim.Inert(r.Spec), r.Verdict, decided, r.Action, strings.Join(r.Cautions, " "), r.Position, r.Basis,
 		f.show(r.Value), unit, f.show(r.Interval.Lower), f.show(r.Interval.Upper), f.show(r.StandardU), r.UncertaintySource, f.show(r.Probability),
-		f.show(r.Band.Lower), f.show(r.Band.Upper), unit, f.show(r.WearLimit.Lower), f.show(r.WearLimit.Upper), f.show(r.Target),
+		f.show(band.Lower), f.show(band.Upper), unit, f.show(r.WearLimit.Lower), f.show(r.WearLimit.Upper), f.show(r.Target),
 		f.show(r.TargetDeviation), f.show(r.Margin.ToLower), f.show(r.Margin.ToUpper), places, f.show(r.Places.Min), f.show(r.Places.Max),
 		f.show(r.Places.Spread), codesOf(r.Warnings), codesOf(r.Next), rim.Inert(r.Text), r.SourceClass, r.Problem.Code,
 		rim.Inert(r.Problem.Detail), rim.Inert(column), a.Revision, a.Rules}

@@ -138,15 +138,25 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 	}
 	wire.CheckSelection(c.Variant, c.EngineNumber, c.Marks, r.at, bad)
 	wire.CheckEngine(b.rev, spec.Key(c.Spec), c.Variant, c.Marks, r.at, bad)
-	sel, open := b.narrow(spec.Key(c.Spec), wire.ToSelection(c.Variant, c.EngineNumber, c.Marks, b.whole), r.at, bad)
-	r.resolved = entry.Resolve(sel)
-	if len(entry.Overrides) > 0 {
-		r.open = open
+	sel := wire.ToSelection(c.Variant, c.EngineNumber, c.Marks, b.whole)
+	at := r.at
+	if c.Variant == "" && c.EngineNumber == "" {
+		at = ""
 	}
+	if differs := len(entry.Overrides) > 0; differs || at != "" {
+		if at == "" {
+			wire.CheckEngine(b.rev, spec.Key(c.Spec), sel.Variant, nil, at, bad)
+		}
+		if sel, r.open = b.narrow(spec.Key(c.Spec), sel, at, bad); !differs {
+			r.open = nil
+		}
+	}
+	r.resolved = entry.Resolve(sel)
 	return r.resolved.Spec
 }
 
-// narrow fills in what an engine number means in the family of a key. A number of another family is a fault; what else
+// narrow fills in what an engine number means in the family of a key. What stands at the top of a request is only held
+// against the family of a row whose spec differs between engines. A number of another family is a fault; what else
 // it leaves open is said beside the verdict.
 func (b *batch) narrow(key spec.Key, sel catalogue.Selection, at wire.At, bad *fault.List) (catalogue.Selection, []note.Note) {
 	family, _, _ := strings.Cut(string(key), "/")
