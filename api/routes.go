@@ -9,6 +9,8 @@ import (
 	"endfloat/api/face"
 	"endfloat/api/judging"
 	"endfloat/api/rim"
+	"endfloat/api/sheets"
+	"endfloat/api/shimming"
 	"endfloat/api/text"
 	"endfloat/api/torque"
 )
@@ -44,7 +46,9 @@ func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 		serviceRoutes(face.New(book, deps.Catalogue, about)),
 		catalogueRoutes(catalogue.New(book, deps.Catalogue)),
 		judgingRoutes(judging.New(book, time.Now)),
+		sheetRoutes(sheets.New(book, judging.New(book, time.Now), deps.Signing, time.Now)),
 		torqueRoutes(torque.New(book)),
+		shimmingRoutes(shimming.New(book, judging.New(book, time.Now))),
 	)
 	return table
 }

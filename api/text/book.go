@@ -26,6 +26,7 @@ func tables() []sentences {
 	return []sentences{cautionSentences, words, terms, linkTitles, identifySentences, faultSentences,
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
 		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences, recordSentences,
+		planSentences, planFaults, reasonSentences, planTraceSentences,
 		sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
 }
 

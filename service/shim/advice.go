@@ -153,11 +153,11 @@ func (p *problem) whyValue(pr *Prediction) note.Note {
 	return note.New("under_aim", append(at, note.Qty("by", pr.Deviation.Neg().Print(d, 2), pr.Spec.Unit))...)
 }
 
-// whyBroken names the limits that leaving everything would break.
-func (p *problem) whyBroken(broken []string) []note.Note {
-	var out []note.Note
-	for _, code := range broken {
-		out = append(out, note.New(code))
+// whyBroken names the limits that leaving everything would break, with what it would miss.
+func (p *problem) whyBroken(o *Option, broken []string) []note.Note {
+	out := p.whyRejected(o)
+	if slices.Contains(broken, "piece_limits") {
+		out = append(out, note.New("piece_limits"))
 	}
 	return out
 }

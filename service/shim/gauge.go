@@ -115,7 +115,7 @@ func (g *gauge) pastAim(shift int64) bool {
 
 // placeOut is a place outside the limits under a good mean.
 func (g *gauge) placeOut(shift int64) bool {
-	return g.held.PlacesCount && (g.hasLower && g.lowest+shift < g.lower || g.hasUpper && g.highest+shift > g.upper)
+	return g.held.PlacesCount && g.inside(shift) && (g.hasLower && g.lowest+shift < g.lower || g.hasUpper && g.highest+shift > g.upper)
 }
 
 // shifted is a shift in the unit of the spec.

@@ -104,7 +104,7 @@ func (p *problem) answer(out *Plan) {
 	}
 	kept, broken := p.noChange()
 	out.NoChange, out.Allowed = p.present(kept), len(broken) == 0
-	out.NoChange.Why = append(out.NoChange.Why, p.whyBroken(broken)...)
+	out.NoChange.Why = append(out.NoChange.Why, p.whyBroken(out.NoChange, broken)...)
 	out.ToOrder, out.FitNow = p.options(all, size), p.options(shelf, size)
 	p.outcome(out, all)
 	n := s.near()

@@ -167,10 +167,10 @@ func (p *problem) aims() {
 // DefaultDemand is the probability that an option must reach where nobody says: 0.977 with guard U, 0.95 with 1.65u,
 // 0.5 under the simple rule.
 func DefaultDemand(c judge.Check) float64 {
-	switch {
-	case c.Rule == judge.Simple:
+	switch rule, guard := cmp.Or(c.Rule, c.Policy.Rule), cmp.Or(c.Guard, c.Policy.Guard); {
+	case rule == judge.Simple:
 		return 0.5
-	case c.Guard == judge.Guard95:
+	case guard == judge.Guard95:
 		return 0.95
 	}
 	return 0.977

@@ -34,7 +34,8 @@ type Request struct {
 	MinProbability float64 // with HasMin: what the caller or a policy demands
 	HasMin         bool
 	Objective      Objective
-	Nodes          int // 0: DefaultNodes
+	Nodes          int    // 0: DefaultNodes
+	Serial         uint64 // of the engine: rungs for other serials are left out; 0: not known, all rungs count
 	Trace          bool
 }
 

@@ -37,6 +37,9 @@ func (p *problem) gather() {
 	}
 	for i, s := range p.sets {
 		for _, r := range s.shims.Ladder {
+			if !r.Fits(p.in.Serial) {
+				continue
+			}
 			in := Piece{Thickness: r.Thickness, Unit: s.shims.Unit, Tolerance: r.Tolerance, HasTolerance: true, SKU: r.SKU}
 			if r.SupersededBy != "" {
 				in.SKU = r.SupersededBy

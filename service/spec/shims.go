@@ -1,6 +1,10 @@
 package spec
 
-import "endfloat/service/quantity"
+import (
+	"strconv"
+
+	"endfloat/service/quantity"
+)
 
 // ShimSet is the places of a component where thickness can be added, and the ladder of pieces to buy.
 // Lengths are exact; the unit they were published in is kept for showing.
@@ -51,4 +55,17 @@ type Rung struct {
 	SupersededBy string
 	FromSerial   string
 	ToSerial     string
+}
+
+// Fits reports whether the size is for an engine of that serial number; both ends of its range are inside. A serial of 0
+// is not known and fits, and so does everything a rung without a range.
+func (r Rung) Fits(serial uint64) bool {
+	if serial == 0 {
+		return true
+	}
+	if from, err := strconv.ParseUint(r.FromSerial, 10, 63); err == nil && serial < from {
+		return false
+	}
+	to, err := strconv.ParseUint(r.ToSerial, 10, 63)
+	return err != nil || serial <= to
 }

@@ -1,0 +1,340 @@
+package shimming
+
+import (
+	"strconv"
+	"strings"
+
+	"endfloat/api/text"
+	"endfloat/api/wire"
+	"endfloat/service/judge"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/shim"
+	"endfloat/service/spec"
+)
+
+// shower shows one plan in one language.
+type shower struct {
+	h       Handlers
+	lang    string
+	in      shim.Request
+	several bool
+}
+
+func (s *shower) fromPlan(p *shim.Plan) *PlanAnswer {
+	a := &PlanAnswer{Outcome: string(p.Outcome), Reason: p.Reason, Needed: p.Needed, Objective: string(p.Objective), Unit: string(s.in.Unit),
+		FitNow: s.options(p.FitNow), ToOrder: s.options(p.ToOrder), Rejected: s.options(p.Rejected), Order: s.order(p),
+		RefusedPoints: s.refused(p), Sensitivity: s.sensitivity(p), GrindTo: s.grind(p), Warnings: s.notes(p.Warnings), Next: s.notes(p.Next),
+		Trace: s.notes(p.Trace), Proven: p.Proven, Nodes: p.Nodes}
+	if p.NoChange != nil {
+		o := s.option(p.NoChange)
+		a.NoChange = NoChange{Allowed: p.Allowed, Text: o.Text, Places: o.Places, Predicted: o.Predicted, Offset: o.Offset, Offsets: o.Offsets,
+			NewPieces: o.NewPieces, Pieces: o.Pieces, MeetsDemand: o.MeetsDemand, PlaceOut: o.PlaceOut, PastAim: o.PastAim, Why: o.Why, Reasons: o.Reasons}
+		a.Demand = Demand{wire.Estimate(p.Demand, 9), p.Explicit}
+	}
+	if p.Tight != nil {
+		a.Nearest.Tight = s.near(p.Tight)
+	}
+	if p.Loose != nil {
+		a.Nearest.Loose = s.near(p.Loose)
+	}
+	if t := p.Thickness; t != nil {
+		a.Thickness = s.thickness(t)
+	}
+	if t := p.Practical; t != nil {
+		a.PracticalTarget = wire.Dec(t.Value.Print(t.Spec.Decimals, 2))
+		a.PracticalText = text.Value(a.PracticalTarget.Quantity().String(), t.Spec.Unit)
+	}
+	a.Text = s.headline(p, a)
+	return a
+}
+
+// headline says first what to fit.
+func (s *shower) headline(p *shim.Plan, a *PlanAnswer) string {
+	code := "plan_" + a.Outcome
+	switch p.Outcome {
+	case shim.Refused:
+		code += "_" + p.Reason
+	case shim.Leave:
+		if !p.Needed {
+			code += "_in_order"
+		}
+	case shim.Change, shim.NoneSure:
+		if len(a.ToOrder) == 0 {
+			code = "plan_none_sure_alone"
+			break
+		}
+		first := a.ToOrder[0].Text
+		if len(a.FitNow) > 0 && a.FitNow[0].Text != first && p.Outcome == shim.Change {
+			return s.say("plan_change_or", note.Str("first", first), note.Str("now", a.FitNow[0].Text))
+		}
+		return s.say(code, note.Str("first", first))
+	case shim.NoneInBand:
+		if !a.Thickness.IsZero() {
+			return s.say("plan_none_in_band_total", note.Str("total", a.Thickness.Display))
+		}
+	}
+	return s.say(code)
+}
+
+func (s *shower) say(code string, params ...note.Param) string {
+	return s.h.book.Note(s.lang, note.New(code, params...))
+}
+
+// notes puts notes into words. A sentence calls a spec by its name, the parameter has its key.
+func (s *shower) notes(list []note.Note) []wire.Note {
+	out := make([]wire.Note, len(list))
+	for i, n := range list {
+		out[i] = wire.FromNote(n, s.lang, s.h.book)
+		if name := s.name(n.Get("spec")); name != "" {
+			called := note.Note{Code: n.Code}
+			for _, p := range n.Params {
+				if p.Name == "spec" {
+					p.Value = name
+				}
+				called.Params = append(called.Params, p)
+			}
+			out[i].Text = s.h.book.Note(s.lang, called)
+		}
+	}
+	return out
+}
+
+// name is what a spec is called in the language of the answer; empty where it has no name.
+func (s *shower) name(key string) string {
+	for i := range s.in.Measured {
+		if z := s.in.Measured[i].Check.Spec; key != "" && string(z.Key) == key {
+			return z.Name.In(s.lang)
+		}
+	}
+	return ""
+}
+
+func (s *shower) options(list []shim.Option) []Option {
+	out := make([]Option, 0, len(list))
+	for i := range list {
+		out = append(out, s.option(&list[i]))
+	}
+	return out
+}
+
+func (s *shower) option(o *shim.Option) Option {
+	w := Option{Rank: o.Rank, Places: []Place{}, Predicted: []Prediction{}, NewPieces: o.NewPieces, Pieces: o.Pieces, MeetsDemand: o.Meets,
+		PlaceOut: o.PlaceOut, PastAim: o.PastAim, Why: []string{}, Reasons: s.notes(o.Why)}
+	for _, f := range o.Places {
+		w.Places = append(w.Places, s.place(&f))
+	}
+	for i := range o.Predicted {
+		w.Predicted = append(w.Predicted, s.prediction(&o.Predicted[i]))
+	}
+	for _, n := range o.Why {
+		w.Why = append(w.Why, n.Code)
+	}
+	s.offsets(&w, o.Offsets)
+	w.Text = s.line(&w)
+	return w
+}
+
+// near is an option outside the band, with its value and miss where there is one spec.
+func (s *shower) near(o *shim.Option) Option {
+	w := s.option(o)
+	if len(w.Predicted) == 1 {
+		w.Value, w.Miss = w.Predicted[0].Value, w.Predicted[0].Miss
+	}
+	return w
+}
+
+func (s *shower) place(f *shim.Filling) Place {
+	w := Place{Place: f.Place, Against: f.Against, Changed: f.Changed, Pieces: []Piece{}}
+	if s.several {
+		w.Shims = string(f.Set)
+	}
+	var parts []string
+	for _, c := range f.Pieces {
+		w.Pieces = append(w.Pieces, s.piece(c))
+		parts = append(parts, c.Thickness.String())
+	}
+	w.Display = "–"
+	if len(parts) > 0 {
+		w.Display = text.Value(strings.Join(parts, " + "), s.in.Unit)
+	}
+	return w
+}
+
+func (s *shower) piece(c shim.Chosen) Piece {
+	p := Piece{Thickness: wire.Dec(c.Thickness), Unit: string(s.in.Unit), From: string(c.From), SKU: c.SKU, Worn: c.Worn}
+	if c.Home != nil {
+		p.FromPlace = c.Home.Place
+		if s.several {
+			p.FromShims = string(c.Home.Set)
+		}
+	}
+	return p
+}
+
+func (s *shower) prediction(p *shim.Prediction) Prediction {
+	d := p.Spec.Decimals
+	w := Prediction{Spec: string(p.Spec.Key), Name: p.Spec.Name.In(s.lang), Value: wire.Dec(p.Value.Print(d, 2)), Unit: string(p.Spec.Unit),
+		Lowest: wire.Dec(p.Lowest.Print(d, 2)), Highest: wire.Dec(p.Highest.Print(d, 2)), NoUncertainty: !p.HasStandard,
+		TargetDeviation: wire.Dec(p.Deviation.Print(d, 2)), Verdict: string(p.Verdict), Because: p.Because, Position: string(p.Position),
+		Hot: wire.DecIf(p.Hot.Print(d, 2), p.HasHot), Miss: wire.DecIf(p.Miss.Print(d, 2), p.Miss.Sign() != 0)}
+	if p.HasStandard {
+		w.StandardU = wire.Dec(quantity.FromFloat(p.Standard).Print(d, 4))
+		w.Probability = wire.Estimate(judge.PrintProbability(p.Probability), 3)
+	}
+	w.Display = text.Value(w.Value.Quantity().String(), p.Spec.Unit)
+	return w
+}
+
+func (s *shower) offsets(w *Option, list []shim.Offset) {
+	for _, o := range list {
+		v := s.length(o.Value, o.Set)
+		if s.several {
+			w.Offsets = append(w.Offsets, Offset{string(o.Set), v, string(s.in.Unit)})
+		} else {
+			w.Offset = v
+		}
+	}
+}
+
+// length is a length in mm in the unit of the request, with the digits of the set and two more.
+func (s *shower) length(mm quantity.Exact, set spec.Key) wire.Decimal {
+	x, ok := quantity.Convert(mm, quantity.Millimetre, s.in.Unit)
+	if !ok {
+		x = mm
+	}
+	return wire.Dec(x.Print(s.decimals(set), 2))
+}
+
+// decimals is the digits of a set in the unit of the request.
+func (s *shower) decimals(set spec.Key) int {
+	for _, z := range s.in.Sets {
+		if z.Shims.Key == set && z.Shims.Unit == s.in.Unit {
+			return z.Shims.Decimals
+		}
+	}
+	switch s.in.Unit {
+	case quantity.Inch:
+		return 4
+	case quantity.Micrometre:
+		return 0
+	case quantity.Thou:
+		return 1
+	}
+	return 2
+}
+
+// line is an option in one line: what sits where, and what it gives.
+func (s *shower) line(w *Option) string {
+	var b strings.Builder
+	for i, p := range w.Places {
+		if i > 0 {
+			b.WriteString(" | ")
+		}
+		if p.Shims != "" {
+			b.WriteString(p.Shims + " ")
+		}
+		b.WriteString(p.Place + " " + p.Display)
+	}
+	b.WriteString(" →")
+	for i, p := range w.Predicted {
+		if i > 0 {
+			b.WriteString(",")
+		}
+		if len(w.Predicted) > 1 {
+			b.WriteString(" " + p.Spec)
+		}
+		b.WriteString(" " + p.Display)
+	}
+	return b.String()
+}
+
+func (s *shower) order(p *shim.Plan) []OrderLine {
+	out := []OrderLine{}
+	for _, l := range p.Order {
+		show := strconv.Itoa(l.Count) + " × " + text.Value(l.Thickness.String(), s.in.Unit)
+		if l.SKU != "" {
+			show += " " + l.SKU
+		}
+		out = append(out, OrderLine{string(l.Set), l.SKU, wire.Dec(l.Thickness), string(s.in.Unit), l.Count, show})
+	}
+	return out
+}
+
+func (s *shower) thickness(t *shim.Thickness) Thickness {
+	set := s.in.Sets[0].Shims.Key
+	if len(t.Places) > 0 {
+		set = t.Places[0].Set
+	}
+	in := func(mm quantity.Exact, mode quantity.Rounding) wire.Decimal {
+		x, _ := quantity.Convert(mm, quantity.Millimetre, s.in.Unit)
+		d := s.decimals(set)
+		shown, ok := x.Round(min(d+2, quantity.MaxPlaces), mode)
+		return wire.DecIf(shown.Trimmed(d), ok)
+	}
+	w := Thickness{Ideal: in(t.Ideal, quantity.HalfEven), Now: in(t.Now, quantity.HalfEven), Unit: string(s.in.Unit)}
+	low, high := "…", "…"
+	if t.Lower.Has {
+		w.Lower = in(t.Lower.At, quantity.Up)
+		low = w.Lower.Quantity().String()
+	}
+	if t.Upper.Has {
+		w.Upper = in(t.Upper.At, quantity.Down)
+		high = w.Upper.Quantity().String()
+	}
+	w.Display = text.Value(low+"–"+high, s.in.Unit)
+	return w
+}
+
+func (s *shower) refused(p *shim.Plan) []RefusedPoint {
+	out := []RefusedPoint{}
+	for _, r := range p.Refused {
+		w := RefusedPoint{Spec: string(r.Spec), Reason: r.Because, Text: s.say("refused_" + r.Because), Places: []PlaceName{}, Next: s.notes(r.Next)}
+		if r.HasNow {
+			w.Basis = string(r.Now.Basis)
+		} else if r.Because == string(judge.Missing) {
+			w.Basis = r.Because
+		}
+		for _, at := range r.Places {
+			w.Places = append(w.Places, PlaceName{string(at.Set), at.Place})
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+func (s *shower) sensitivity(p *shim.Plan) []Sensitivity {
+	out := []Sensitivity{}
+	for _, z := range p.Sensitivity {
+		w := Sensitivity{Shims: string(z.Set), Place: z.Place, Step: s.length(z.Step, z.Set), Unit: string(s.in.Unit), Changes: []Effect{}}
+		moves := []string{}
+		for _, c := range z.Changes {
+			d := wire.Dec(c.Change.Print(c.Spec.Decimals, 2))
+			w.Changes = append(w.Changes, Effect{string(c.Spec.Key), d, string(c.Spec.Unit)})
+			moves = append(moves, string(c.Spec.Key)+" "+signed(d.Quantity(), c.Spec.Unit))
+		}
+		if z.HasOffset {
+			w.Offset = s.length(z.Offset, z.Set)
+			moves = append(moves, s.say("plan_offset", note.Str("offset", signed(w.Offset.Quantity(), s.in.Unit))))
+		}
+		w.Text = s.say("plan_sensitivity", note.Qty("step", w.Step.Quantity(), s.in.Unit), note.Str("place", z.Place), note.Str("changes", strings.Join(moves, ", ")))
+		out = append(out, w)
+	}
+	return out
+}
+
+// signed is a change for an eye: with its sign, and a true minus.
+func signed(d quantity.Decimal, u quantity.Unit) string {
+	if d.Sign() < 0 {
+		return "−" + text.Value(d.Neg().String(), u)
+	}
+	return "+" + text.Value(d.String(), u)
+}
+
+func (s *shower) grind(p *shim.Plan) []Grind {
+	var out []Grind
+	for _, g := range p.Grind {
+		out = append(out, Grind{string(g.Set), g.Place, s.piece(g.From), s.length(g.To, g.Set), string(s.in.Unit)})
+	}
+	return out
+}

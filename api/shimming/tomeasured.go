@@ -1,0 +1,124 @@
+package shimming
+
+import (
+	"strconv"
+
+	"endfloat/api/judging"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
+	"endfloat/service/shim"
+)
+
+// measured reads what was read of every spec, as checks are read, and judges it.
+func (r *reader) measured() []shim.Measured {
+	at := wire.At("/measured")
+	if len(r.req.Measured) == 0 {
+		r.bad.Add(at.Fault("missing_measured", "a plan starts from what was measured", `send measured [{"spec":"…","unit":"mm","readings":[…]}]`))
+	}
+	if !wire.Limit(len(r.req.Measured), MaxSpecs, at, &r.bad) {
+		return nil
+	}
+	var out []shim.Measured
+	seen := map[string]bool{}
+	for i := range r.req.Measured {
+		m, at := &r.req.Measured[i], at.Index(i)
+		if seen[m.Spec] {
+			r.bad.Add(at.Key("spec").Fault("spec_twice", strconv.Quote(clip(m.Spec))+" stands twice", "send all readings of a spec together"))
+			continue
+		}
+		seen[m.Spec] = true
+		if one, ok := r.one(m, i, at); ok {
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+func (r *reader) one(m *MeasuredRequest, i int, at wire.At) (out shim.Measured, ok bool) {
+	check := judging.CheckRequest{ID: m.Spec, Spec: m.Spec, Unit: m.Unit, Readings: m.Readings, Sizes: m.Sizes, Instrument: m.Instrument, How: m.How,
+		Variant: r.req.Variant, EngineNumber: r.req.EngineNumber, Marks: r.req.Marks}
+	if check.Unit == "" {
+		check.Unit = r.req.Unit
+	}
+	if len(m.Spec) > 64 {
+		check.ID = ""
+	}
+	switch {
+	case m.Spec == "":
+		r.bad.Add(at.Key("spec").Fault("missing_spec", "a measurement names the spec that it is of", "send spec"))
+		return out, false
+	case len(r.req.CallerShims) > 0:
+		own := r.own[m.Spec]
+		if own == nil {
+			r.bad.Add(at.Key("spec").Fault("unknown_spec", "no shim set of the request has the spec "+strconv.Quote(clip(m.Spec)), "name the id of one of its specs"))
+			return out, false
+		}
+		if _, good := own.ToSpec("", &fault.List{}); !good {
+			return out, false // faulted where it stands
+		}
+		check.Spec, check.CallerSpec = "", own
+	}
+	_, _ = wire.Word(m.How, at.Key("how"), &r.bad, "measured", "estimated")
+	before := r.bad.Len()
+	row := r.bench.Read(&check, at)
+	row.Faults(func(v fault.Violation) {
+		if !r.shared(v, at) {
+			r.bad.Add(v)
+		}
+	})
+	out.Heat, out.HasHeat = m.Heat.read(r.unit, at.Key("expansion"), &r.bad)
+	if r.bad.Len() != before {
+		return out, false
+	}
+	now, judged, _ := r.bench.Judge(row, i)
+	judged.Undecided = judged.Undecided || r.open[judged.Spec.Key]
+	out.Check = judged
+	r.now = append(r.now, now)
+	return out, true
+}
+
+// shared reports whether a violation is of what stands at the top of the request and was listed there.
+func (r *reader) shared(v fault.Violation, at wire.At) bool {
+	for _, key := range []string{"variant", "engine_number", "marks", "id"} {
+		if p := string(at.Key(key)); v.At.Pointer == p || len(v.At.Pointer) > len(p) && v.At.Pointer[:len(p)+1] == p+"/" {
+			return true
+		}
+	}
+	return false
+}
+
+// read reads how the value grows when it is hot; all of it or nothing.
+func (q *HeatRequest) read(unit quantity.Unit, at wire.At, bad *fault.List) (out shim.Heat, has bool) {
+	if *q == (HeatRequest{}) {
+		return out, false
+	}
+	out.Unit = unit
+	if q.Unit != "" {
+		out.Unit, _ = wire.Unit(q.Unit, quantity.Millimetre, at.Key("unit"), bad)
+	}
+	if out.Unit == "" {
+		out.Unit = quantity.Millimetre
+	}
+	length, ok := q.Length.In(out.Unit, at.Key("length"), bad)
+	if ok && length.Sign() <= 0 {
+		bad.Add(at.Key("length").Fault("not_positive", "nothing is "+length.String()+" long", "send a length over 0"))
+	}
+	rise, ok := q.Rise.Decimal(at.Key("rise_k"), 6, bad)
+	if ok && (rise.Cmp(quantity.NewDecimal(-500, 0)) < 0 || rise.Cmp(quantity.NewDecimal(1000, 0)) > 0) {
+		bad.Add(at.Key("rise_k").Fault("out_of_range", "no engine warms up by "+rise.String()+" K", "send the rise from cold to hot in K"))
+	}
+	out.Length, out.Rise = length, rise
+	for _, e := range []struct {
+		key string
+		n   wire.Number
+		to  *quantity.Decimal
+	}{{"around_per_k", q.Around, &out.Around}, {"inside_per_k", q.Inside, &out.Inside}} {
+		d, ok := e.n.Decimal(at.Key(e.key), 9, bad)
+		if ok && (d.Sign() < 0 || d.Cmp(quantity.NewDecimal(1, 3)) > 0) {
+			bad.Add(at.Key(e.key).Fault("out_of_range", d.String()+" per K is no expansion of a solid", "send it per K, such as 0.000023"))
+		}
+		*e.to = d
+	}
+	return out, true
+}
