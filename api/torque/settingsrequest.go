@@ -71,7 +71,7 @@ type WrenchRequest struct {
 	Accuracy   wire.Number       `json:"accuracy_percent,omitzero" swaggertype:"number" example:"4"`
 	Type       string            `json:"tool_type,omitzero" enums:"I,II" example:"II"`
 	Class      string            `json:"tool_class,omitzero" enums:"A,B,C,D,E,F,G" example:"A"`
-	Directions string            `json:"directions,omitzero" enums:"both,clockwise" example:"both"`
+	Directions string            `json:"directions,omitzero" enums:"both,clockwise,anticlockwise" example:"both"`
 } //@name TorqueWrench
 
 // CastleRequest is how far the next slot of a castle nut is and what a degree adds, in the unit of the wanted torque.

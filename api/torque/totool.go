@@ -56,8 +56,8 @@ func (w *WrenchRequest) read(wanted quantity.Unit, at wire.At, d catalogue.Defau
 	if utf8.RuneCountInString(w.ID) > 64 {
 		bad.Add(at.Key("id").Fault("too_long", "this text is too long", "send at most 64 characters"))
 	}
-	way, _ := wire.Word(w.Directions, at.Key("directions"), bad, "both", "clockwise")
-	tool.OneWay = way == "clockwise"
+	way, _ := wire.Word(w.Directions, at.Key("directions"), bad, wire.Directions()...)
+	tool.Only = wire.OnlyHand(way)
 	if w.TorqueUnit != "" || !w.Range.Lower.IsZero() || !w.Range.Upper.IsZero() || w.Step.Present() {
 		u, ok := wire.Unit(w.TorqueUnit, quantity.NewtonMetre, at.Key("torque_unit"), bad)
 		if ok {

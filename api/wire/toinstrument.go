@@ -4,6 +4,7 @@ import (
 	"endfloat/service/fault"
 	"endfloat/service/measure"
 	"endfloat/service/quantity"
+	"endfloat/service/spec"
 )
 
 // MaxBladeSet is the most blades of a declared set.
@@ -42,12 +43,28 @@ func (i *InstrumentRequest) ToInstrument(u quantity.Unit, at At, bad *fault.List
 		}
 		out.Tolerance = d
 	}
-	if r := i.Range.ToRange(at.Key("range"), u, bad); r.HasUpper {
-		out.Maximum = measure.Some(r.Upper.Float64())
+	out.Range = i.Range.ToRange(at.Key("range"), u, bad)
+	if out.Range.HasUpper {
+		out.Maximum = measure.Some(out.Range.Upper.Float64())
 	}
 	out.Correction = i.Correction.read(u, at.Key("correction"), bad)
-	_, _ = Word(i.Directions, at.Key("directions"), bad, "both", "clockwise", "anticlockwise")
+	way, _ := Word(i.Directions, at.Key("directions"), bad, Directions()...)
+	out.Only = OnlyHand(way)
 	return out
+}
+
+// Directions lists the words for the ways in which a torque tool works.
+func Directions() []string { return []string{"both", "clockwise", "anticlockwise"} }
+
+// OnlyHand is the hand of thread that a tool tightens which works in one direction; empty for one that works in both.
+func OnlyHand(direction string) spec.Hand {
+	switch direction {
+	case "clockwise":
+		return spec.Right
+	case "anticlockwise":
+		return spec.Left
+	}
+	return ""
 }
 
 func (i *InstrumentRequest) oneFigure(at At, bad *fault.List) {

@@ -150,6 +150,7 @@ func (c Check) fastener(rd measure.Reading, p measure.Place, l limits) Result {
 		c.possibleSlip(&r, l, sides)
 	}
 	c.running(&r, rd)
+	c.tool(&r, x)
 	if p.FewRepeats() {
 		r.warn("few_repeats", note.Count("repeats", p.Count), note.Count("needed", measure.EnoughRepeats))
 	}
@@ -242,5 +243,14 @@ func (c Check) running(r *Result, rd measure.Reading) {
 	if run, ok := quantity.In(rd.Running, c.Unit, c.Spec.Unit); ok && run.Less(f.Running.Exact()) {
 		r.warn("running_torque_low", c.show("running", run), note.Qty("least", f.Running, c.Spec.Unit))
 		r.next("renew_the_nut")
+	}
+}
+
+// tool looks at the range and the direction of the wrench, where they are declared.
+func (c Check) tool(r *Result, x quantity.Exact) {
+	t := torque.Wrench{Unit: c.Unit, Range: c.Instrument.Range, Only: c.Instrument.Only}
+	shown, ok := quantity.Convert(x, c.Spec.Unit, c.Unit)
+	if ok {
+		r.Warnings = append(r.Warnings, t.Misused(shown.Print(0, 6), c.Spec.LeftHand())...)
 	}
 }

@@ -92,6 +92,10 @@ func TestTorqueCases(t *testing.T) {
 			judge.Pass, "", judge.AcceptWithNote, 0, "", "", "running_torque_low"},
 		{"a castle nut on the next slot", judge.Check{Spec: castle, Instrument: measure.Instrument{Percent: measure.Some(1)}, Readings: []measure.Reading{recorded("57.6")}}, judge.Pass, "", judge.Accept, 0, "", "", ""},
 		{"a castle nut one slot too far; 47.8 lbf·ft would be inside, which is said", judge.Check{Spec: castle, Instrument: measure.Instrument{Percent: measure.Some(1)}, Readings: []measure.Reading{recorded("64.8")}}, judge.Fail, "", judge.Adjust, 0, "", "", "possible_slip"},
+		{"a wrench whose range begins above it", judge.Check{Spec: castle, Instrument: measure.Instrument{Percent: measure.Some(1), Range: quantity.Between(dec("60"), dec("200"))}, Readings: []measure.Reading{recorded("50")}},
+			judge.Pass, "", judge.AcceptWithNote, 0, "", "", "below_range"},
+		{"a wrench that turns clockwise only on a left-hand thread", judge.Check{Spec: left, Instrument: measure.Instrument{Percent: measure.Some(1), Only: spec.Right}, Readings: []measure.Reading{recorded("24")}},
+			judge.Pass, "", judge.AcceptWithNote, 0, "", "", "wrong_direction"},
 		{"zero is a value", judge.Check{Spec: castle, Instrument: click, Readings: []measure.Reading{recorded("0")}}, judge.Fail, "", judge.Adjust, 0, "", "", ""},
 	} {
 		t.Run(row.name, func(t *testing.T) {

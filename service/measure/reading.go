@@ -1,6 +1,9 @@
 package measure
 
-import "endfloat/service/quantity"
+import (
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
+)
 
 // Feel is how a blade went in.
 type Feel string
@@ -67,6 +70,8 @@ type Instrument struct {
 	Tolerance  quantity.Decimal // of a blade, ±
 	Correction Correction       // of what it shows
 	Maximum    Figure           // of a torque tool, in the unit of the check
+	Range      quantity.Range   // of a torque tool, in the unit of the check
+	Only       spec.Hand        // the hand of thread that a torque tool tightens; empty: both
 }
 
 // Declared reports whether the caller gave a figure.

@@ -48,19 +48,7 @@ func inward(lower, upper quantity.Exact, decimals int) quantity.Range {
 
 func (q question) warn(s *Setting) {
 	add := func(code string, params ...note.Param) { s.Warnings = append(s.Warnings, note.New(code, params...)) }
-	r := q.tool.Range
-	set := note.Qty("set", s.Set, s.Unit)
-	switch {
-	case r.HasUpper && s.Set.Cmp(r.Upper) > 0:
-		add("above_range", set, note.Qty("upper", r.Upper, s.Unit))
-	case r.HasLower && s.Set.Cmp(r.Lower) < 0:
-		add("below_range", set, note.Qty("lower", r.Lower, s.Unit))
-	case r.HasUpper && s.Set.Exact().MulInt(100).Less(r.Upper.Exact().MulInt(LowShare)):
-		add("low_in_range", set, note.Qty("upper", r.Upper, s.Unit), note.Qty("percent", quantity.NewDecimal(LowShare, 0), "%"))
-	}
-	if q.tool.OneWay && q.w.LeftHand {
-		add("wrong_direction")
-	}
+	s.Warnings = q.tool.Misused(s.Set, q.w.LeftHand)
 	if !s.InBand {
 		add("no_setting_in_band", note.Qty("lower", s.Lower.Print(q.w.Decimals, 2), q.w.Unit), note.Qty("upper", s.Upper.Print(q.w.Decimals, 2), q.w.Unit))
 	}

@@ -60,7 +60,7 @@ func Set(w Wanted, tool Wrench, use Use) (s Setting, ok bool) {
 	q.result(&s)
 	q.compare(&s)
 	q.warn(&s)
-	s.Good = s.InBand && q.inRange(s.Set) && !(tool.OneWay && w.LeftHand)
+	s.Good = s.InBand && tool.Reaches(s.Set) && !tool.WrongWay(w.LeftHand)
 	return s, true
 }
 
@@ -169,9 +169,4 @@ func (q question) result(s *Setting) {
 	}
 	b := q.w.Band
 	s.InBand = !(b.HasLower && s.Lower.Less(b.Lower.Exact())) && !(b.HasUpper && b.Upper.Exact().Less(s.Upper))
-}
-
-func (q question) inRange(d quantity.Decimal) bool {
-	r := q.tool.Range
-	return !(r.HasLower && d.Cmp(r.Lower) < 0) && !(r.HasUpper && d.Cmp(r.Upper) > 0)
 }

@@ -8,6 +8,7 @@ import (
 
 	"endfloat/service/note"
 	"endfloat/service/quantity"
+	"endfloat/service/spec"
 	"endfloat/service/torque"
 )
 
@@ -90,8 +91,9 @@ func TestSettings(t *testing.T) {
 		{"the end of the range holds the band", wanted("52", "46", "58"), click(), torque.Use{}, "52", "50.0", "50", "50", "48", "52", true, []string{}},
 		{"under a fifth of the range", wanted("8", "7", "9"), click(), torque.Use{}, "8", "8.0", "8", "8", "7.68", "8.32", true, []string{"low_in_range"}},
 		{"exactly a fifth of the range", wanted("10", "9", "11"), click(), torque.Use{}, "10", "10.0", "10", "10", "9.6", "10.4", true, []string{}},
-		{"a one-way wrench on a left-hand thread", left, with(func(w *torque.Wrench) { w.OneWay = true }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", false, []string{"wrong_direction"}},
-		{"a one-way wrench on a right-hand thread", band, with(func(w *torque.Wrench) { w.OneWay = true }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", true, []string{}},
+		{"a one-way wrench on a left-hand thread", left, with(func(w *torque.Wrench) { w.Only = spec.Right }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", false, []string{"wrong_direction"}},
+		{"a one-way wrench on a right-hand thread", band, with(func(w *torque.Wrench) { w.Only = spec.Right }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", true, []string{}},
+		{"a wrench that turns anticlockwise only", band, with(func(w *torque.Wrench) { w.Only = spec.Left }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", false, []string{"wrong_direction"}},
 		{"an assumed accuracy is said to be one", band, with(func(w *torque.Wrench) { w.Assumed = true }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", true, []string{"accuracy_assumed"}},
 		{"no band: the nearest", wanted("30", "", ""), click(), torque.Use{Extension: adapter("0")}, "25.714286", "25.5", "29.75", "29.75", "28.56", "30.94", true, []string{}},
 		{"no steps: the exact setting", band, torque.Wrench{Lever: mm("300")}, torque.Use{Extension: adapter("0")}, "25.714286", "25.714286", "30", "30", "30", "30", true, []string{}},

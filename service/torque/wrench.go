@@ -3,7 +3,9 @@ package torque
 import (
 	"math"
 
+	"endfloat/service/note"
 	"endfloat/service/quantity"
+	"endfloat/service/spec"
 )
 
 // Wrench is a torque wrench. The zero value of an optional field means that it is not known.
@@ -17,7 +19,7 @@ type Wrench struct {
 	Accuracy quantity.Exact   // limit of error, ± percent of what is set
 	Rated    bool             // Accuracy is known
 	Assumed  bool             // Accuracy is a default of the kind of tool
-	OneWay   bool             // works clockwise only
+	Only     spec.Hand        // the hand of thread that it tightens; empty: both
 }
 
 // LowShare is the share of the range under which a wrench is not trusted: 20 % of its maximum. Common practice, no
@@ -96,4 +98,33 @@ func ToolLimit(kind, class string, maximum quantity.Exact) (percent int64, ok bo
 		return 4, true
 	}
 	return 0, false
+}
+
+// WrongWay reports whether the tool does not work in the direction that tightens a thread.
+func (t Wrench) WrongWay(leftHand bool) bool {
+	return t.Only == spec.Right && leftHand || t.Only == spec.Left && !leftHand
+}
+
+// Reaches reports whether a torque in the unit of the scale lies in the range, ends included.
+func (t Wrench) Reaches(d quantity.Decimal) bool {
+	return !(t.Range.HasLower && d.Cmp(t.Range.Lower) < 0) && !(t.Range.HasUpper && d.Cmp(t.Range.Upper) > 0)
+}
+
+// Misused says what is wrong with the tool for a torque in the unit of its scale: past an end of the range, under
+// LowShare of its maximum, or turning the other way.
+func (t Wrench) Misused(d quantity.Decimal, leftHand bool) []note.Note {
+	var list []note.Note
+	r, set := t.Range, note.Qty("set", d, t.Unit)
+	switch {
+	case r.HasUpper && d.Cmp(r.Upper) > 0:
+		list = append(list, note.New("above_range", set, note.Qty("upper", r.Upper, t.Unit)))
+	case r.HasLower && d.Cmp(r.Lower) < 0:
+		list = append(list, note.New("below_range", set, note.Qty("lower", r.Lower, t.Unit)))
+	case r.HasUpper && d.Exact().MulInt(100).Less(r.Upper.Exact().MulInt(LowShare)):
+		list = append(list, note.New("low_in_range", set, note.Qty("upper", r.Upper, t.Unit), note.Qty("percent", quantity.NewDecimal(LowShare, 0), "%")))
+	}
+	if t.WrongWay(leftHand) {
+		list = append(list, note.New("wrong_direction"))
+	}
+	return list
 }
