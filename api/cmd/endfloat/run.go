@@ -43,7 +43,7 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	defer func() { _ = store.Close() }() // the archive is only read by then
 	var draining atomic.Bool
 	handler, err := api.New(
-		api.Deps{Catalogue: store, Log: log, Version: version(), Draining: draining.Load, Warnings: warnings(store)},
+		api.Deps{Catalogue: store, Log: log, Version: version(), Signing: cfg.signing, Draining: draining.Load, Warnings: warnings(store)},
 		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact})
 	if err != nil {
 		return err
