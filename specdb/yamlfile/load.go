@@ -266,3 +266,27 @@ func LoadHead(dir fs.FS) (manifest.Head, error) {
 	}
 	return *f.head, nil
 }
+
+// ReadNode reads a family from nodes that somebody else made; a fault names the line and column that they carry. known
+// are part numbers that stand elsewhere. The family is nil where there is a fault.
+func ReadNode(name string, root *yaml.Node, defaults catalogue.Defaults, known []string) (*catalogue.Family, Faults) {
+	f := file{name: name, root: root, reader: &reader{shapes: newShapes(), file: name}}
+	f.family = f.reader.family(root)
+	f.reader.skus = slices.DeleteFunc(f.reader.skus, func(x ref) bool { return slices.Contains(known, string(x.key)) })
+	_, faults := join([]file{f}, defaults, nil)
+	if len(faults) > 0 {
+		faults.sort()
+		return nil, faults
+	}
+	return f.family, nil
+}
+
+// Document is the one plain document of a file, for tools that show or turn it into another form.
+func Document(name string, data []byte) (*yaml.Node, error) {
+	r := &reader{shapes: newShapes(), file: name}
+	root, ok := r.parse(data)
+	if !ok {
+		return nil, r.faults
+	}
+	return root, nil
+}
