@@ -7,12 +7,12 @@ import (
 
 // Spec is one published limit as answers show it. A field without a value is absent.
 type Spec struct {
-	Key           string     `json:"key,omitzero" example:"pl-85/counter-shaft/axial-play"`
-	Href          string     `json:"href,omitzero" example:"/v1/families/pl-85/components/counter-shaft/specs/axial-play"`
+	Key           string     `json:"key" example:"pl-85/counter-shaft/axial-play"`
+	Href          string     `json:"href" example:"/v1/families/pl-85/components/counter-shaft/specs/axial-play"`
 	Kind          string     `json:"kind" enums:"dimension,torque,angle,other,category" example:"dimension"`
-	Name          string     `json:"name,omitzero" example:"Axial play of the gear stack"`
-	FamilyName    string     `json:"family_name,omitzero" example:"PL-85"`
-	ComponentName string     `json:"component_name,omitzero" example:"Counter shaft stack"`
+	Name          string     `json:"name" example:"Axial play of the gear stack"`
+	FamilyName    string     `json:"family_name" example:"PL-85"`
+	ComponentName string     `json:"component_name" example:"Counter shaft stack"`
 	Unit          string     `json:"unit,omitzero" example:"mm"`
 	Decimals      int        `json:"decimals" example:"2"`
 	ValueForm     string     `json:"value_form,omitzero" enums:"range,single,stages,torque_angle,not_published,out_of_scope" example:"range"`
@@ -35,11 +35,13 @@ type Spec struct {
 	State         string     `json:"state,omitzero" example:"cold, dry, stack pushed to one side"`
 	Conditions    []string   `json:"conditions,omitzero" example:"cold"`
 	AdjustedBy    string     `json:"adjusted_by,omitzero" example:"pl-85/counter-shaft/stack-shims"`
+	After         []string   `json:"after,omitzero" example:"pl-85/counter-shaft/gear-face"`
+	Waiver        bool       `json:"waiver,omitzero" example:"true"`
 	Fastener      Fastener   `json:"fastener,omitzero"`
 	Cautions      []string   `json:"cautions" example:"circlip_eye_protection"`
 	DecidedBy     DecidedBy  `json:"decided_by,omitzero"`
-	Source        Source     `json:"source,omitzero"`
-	RevisionDate  string     `json:"revision_date,omitzero" example:"2026-11-01"`
+	Source        Source     `json:"source"`
+	RevisionDate  string     `json:"revision_date" example:"2026-11-01"`
 	Reason        string     `json:"reason,omitzero" example:"tightened after a review"`
 	Display       Display    `json:"display"`
 	Converted     Converted  `json:"converted,omitzero"`
@@ -169,7 +171,7 @@ func FromSpec(s *spec.Spec, lang string) Spec {
 		WearLimit: FromRange(s.WearLimit, s.Decimals), Plausible: FromRange(s.Plausible, 0),
 		Remedy: string(s.Remedy), Critical: s.Critical, Form: s.Form, Points: fromPoints(s, lang),
 		Allowed: s.Allowed, Rejected: s.Rejected, State: s.State.In(lang), Conditions: s.Conditions,
-		AdjustedBy: string(s.AdjustedBy), Fastener: fromFastener(s.Fastener), Cautions: s.Cautions,
+		AdjustedBy: string(s.AdjustedBy), Waiver: s.Waiver, Fastener: fromFastener(s.Fastener), Cautions: s.Cautions,
 		DecidedBy: DecidedBy(s.DecidedBy), Source: FromSource(s.Source), RevisionDate: s.RevisionDate, Reason: s.Reason.In(lang),
 	}
 	if s.HasTarget {
@@ -177,6 +179,9 @@ func FromSpec(s *spec.Spec, lang string) Spec {
 	}
 	for _, st := range s.Stages {
 		w.Stages = append(w.Stages, Stage{DecIf(st.Value, st.HasValue), DecIf(st.Angle, st.HasAngle), st.Pattern})
+	}
+	for _, k := range s.After {
+		w.After = append(w.After, string(k))
 	}
 	for _, p := range s.Sizes {
 		w.Sizes = append(w.Sizes, SizePart{p.Part, p.Sign, DecIf(p.ExpansionPerK, p.HasExpansion)})
