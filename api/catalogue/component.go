@@ -18,6 +18,8 @@ type Component struct {
 	Order        int            `json:"order" example:"1"`
 	Marks        []string       `json:"marks,omitzero" example:"K2"`
 	MarkPlace    string         `json:"mark_place,omitzero" example:"on the web"`
+	Gate         string         `json:"gate" enums:"cases_close,head_on,first_start" example:"cases_close"`
+	Scopes       []string       `json:"scopes,omitzero" example:"gearbox"`
 	Specs        []wire.Spec    `json:"specs"`
 	Shims        []ShimSet      `json:"shims"`
 	Parts        []Part         `json:"parts"`
@@ -77,7 +79,7 @@ func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 		return rim.Reply{}, err
 	}
 	answer := Component{Key: f.Key + "/" + c.Key, Href: componentHref(f.Key, c.Key), Name: c.Name.In(r.Lang), FamilyName: f.Name.In(r.Lang),
-		Order: slices.Index(f.Components, c) + 1, Marks: c.Marks, MarkPlace: c.MarkPlace.In(r.Lang),
+		Order: slices.Index(f.Components, c) + 1, Marks: c.Marks, MarkPlace: c.MarkPlace.In(r.Lang), Gate: string(c.Closes()), Scopes: c.Scopes,
 		Specs: make([]wire.Spec, 0, len(c.Specs)), Shims: make([]ShimSet, 0, len(c.Shims)), Parts: make([]Part, 0, len(c.Parts)),
 		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules,
 		Warnings: h.said(r, open)}

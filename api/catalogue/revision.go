@@ -12,6 +12,7 @@ type Revision struct {
 	Revision     string           `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string           `json:"revision_date" example:"2026-11-01"`
 	Rules        string           `json:"rules" example:"1"`
+	Reason       string           `json:"reason,omitzero" example:"exhaust clearance tightened"`
 	Current      bool             `json:"current" example:"true"`
 	Held         []string         `json:"held" example:"r-5f1c2a9e0b7d"`
 	Families     []RevisionFamily `json:"families"`
@@ -52,7 +53,7 @@ type RevisionPolicy struct {
 //	@Router			/v1/catalogue [get]
 func (h Handlers) Revision(r *rim.Request) (rim.Reply, error) {
 	rev, p := r.Revision, r.Revision.Defaults.Policy
-	answer := Revision{Revision: rev.Name, RevisionDate: rev.Date, Rules: spec.Rules, Warnings: h.said(r, nil), Current: h.source.Current() == rev, Held: h.source.Held(),
+	answer := Revision{Revision: rev.Name, RevisionDate: rev.Date, Rules: spec.Rules, Warnings: h.said(r, nil), Reason: rev.Reason.In(r.Lang), Current: h.source.Current().Name == rev.Name, Held: h.source.Held(),
 		Families: make([]RevisionFamily, 0, len(rev.Families)), Specs: len(rev.SpecKeys()), Parts: len(rev.SKUs()),
 		Policy: RevisionPolicy{Name: p.Name, Rule: p.Rule, Guard: p.Guard, RequireUncertainty: p.RequireUncertainty}}
 	if p.HasMinProbability {

@@ -31,6 +31,8 @@ type CallerSpecRequest struct {
 	State         string            `json:"state,omitzero" validate:"max=500"`
 	Conditions    []string          `json:"conditions,omitzero" validate:"max=20"`
 	AdjustedBy    string            `json:"adjusted_by,omitzero" validate:"max=200"`
+	After         []string          `json:"after,omitzero" validate:"max=50"`
+	Waiver        bool              `json:"waiver,omitzero"`
 	Fastener      CallerFastener    `json:"fastener,omitzero"`
 	Cautions      []string          `json:"cautions,omitzero" validate:"max=20"`
 	DecidedBy     DecidedBy         `json:"decided_by,omitzero"`

@@ -101,6 +101,7 @@ func rich() *spec.Spec {
 		Plausible: quantity.Between(d("0"), d("100")), State: spec.English("cold"), Conditions: []string{"cold"},
 		Points:   spec.Points{Minimum: 1, MaxSpread: d("1.0"), HasMaxSpread: true},
 		Fastener: &spec.Fastener{Thread: "M8x1.25", Hand: spec.Left, Condition: "dry", Count: 4, Prevailing: "extra", Running: d("2.1"), HasRunning: true, Slots: 6},
+		After:    []spec.Key{"pl-85/counter-shaft/gear-face"}, Waiver: true,
 		Cautions: []string{"left_hand_thread"}, DecidedBy: spec.DecidedBy{Variant: "b"}, Source: &spec.Source{Class: "maker", Title: "Book"}, RevisionDate: "2026-11-01"}
 }
 
@@ -119,7 +120,7 @@ func TestAnAnsweredSpecIsACallersSpec(t *testing.T) {
 		if !ok {
 			t.Fatalf("%s: %+v", body, bad.Err())
 		}
-		s.Source, s.DecidedBy, s.RevisionDate = rich().Source, rich().DecidedBy, rich().RevisionDate
+		s.Source, s.DecidedBy, s.RevisionDate, s.After, s.Waiver = rich().Source, rich().DecidedBy, rich().RevisionDate, rich().After, rich().Waiver
 		again, _ := json.Marshal(wire.Show(s, "de", book, catalogue.Defaults{}, nil))
 		first, _ := json.Marshal(wire.Show(rich(), "de", book, catalogue.Defaults{}, nil))
 		if string(again) != string(first) {
