@@ -196,6 +196,10 @@ func (c Check) checkReading(r *Result, l limits, h held) {
 		share := w.Aim.Sub(h.value).Quo(w.Aim).Float64()
 		r.warn("relaxed", note.Percent("share", share))
 	}
+	if f := c.Spec.Fastener; r.Verdict == Fail && f != nil && (f.Retorque == "never" || f.Condition == "thread_lock" || f.Reuse == "one_time") {
+		r.next("never_retorque")
+		r.next("undo_and_tighten_afresh")
+	}
 }
 
 // angle judges a torque with an angle by the angle alone.

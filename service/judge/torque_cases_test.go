@@ -158,6 +158,18 @@ func TestRelaxedFromARange(t *testing.T) {
 	}
 }
 
+// Common practice, no source: what is locked or stretched is never re-torqued; it is undone and tightened afresh.
+func TestRelaxedAndLocked(t *testing.T) {
+	t.Parallel()
+	for _, f := range []spec.Fastener{{Condition: "thread_lock"}, {Retorque: "never"}, {Reuse: "one_time"}} {
+		s := newtons(spec.Spec{Band: quantity.Between(dec("28"), dec("32")), Fastener: &f})
+		r := judge.Judge(judge.Check{Spec: s, Unit: quantity.NewtonMetre, How: "check", Readings: []measure.Reading{recorded("24")}, Instrument: measure.Instrument{Percent: measure.Some(4)}})
+		if r.Verdict != judge.Fail || words(r.Next) != "never_retorque undo_and_tighten_afresh" {
+			t.Errorf("%+v: %s %s", f, r.Verdict, words(r.Next))
+		}
+	}
+}
+
 // Another condition is not judged; which torque would clamp as hard is said as information only.
 func TestEqualClampIsInformationOnly(t *testing.T) {
 	t.Parallel()
