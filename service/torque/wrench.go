@@ -114,14 +114,17 @@ func (t Wrench) Reaches(d quantity.Decimal) bool {
 // LowShare of its maximum, or turning the other way.
 func (t Wrench) Misused(d quantity.Decimal, leftHand bool) []note.Note {
 	var list []note.Note
-	r, set := t.Range, note.Qty("set", d, t.Unit)
+	r := t.Range
+	add := func(code, end string, limit quantity.Decimal, more ...note.Param) {
+		list = append(list, note.New(code, append([]note.Param{note.Qty("set", d, t.Unit), note.Qty(end, limit, t.Unit)}, more...)...))
+	}
 	switch {
 	case r.HasUpper && d.Cmp(r.Upper) > 0:
-		list = append(list, note.New("above_range", set, note.Qty("upper", r.Upper, t.Unit)))
+		add("above_range", "upper", r.Upper)
 	case r.HasLower && d.Cmp(r.Lower) < 0:
-		list = append(list, note.New("below_range", set, note.Qty("lower", r.Lower, t.Unit)))
+		add("below_range", "lower", r.Lower)
 	case r.HasUpper && d.Exact().MulInt(100).Less(r.Upper.Exact().MulInt(LowShare)):
-		list = append(list, note.New("low_in_range", set, note.Qty("upper", r.Upper, t.Unit), note.Qty("percent", quantity.NewDecimal(LowShare, 0), "%")))
+		add("low_in_range", "upper", r.Upper, note.Qty("percent", quantity.NewDecimal(LowShare, 0), "%"))
 	}
 	if t.WrongWay(leftHand) {
 		list = append(list, note.New("wrong_direction"))
