@@ -29,7 +29,7 @@ func run(ctx context.Context, url string) error {
 		return fmt.Errorf("spec: %s", one.Status())
 	}
 	s := one.JSON200.Spec
-	fmt.Println("spec", *s.Key, *s.Unit, *s.Band.Lower, *s.Band.Upper)
+	fmt.Println("spec", s.Key, *s.Unit, *s.Band.Lower, *s.Band.Upper)
 	for _, caution := range one.JSON200.Cautions {
 		fmt.Println("caution", caution.Code)
 	}
@@ -43,7 +43,7 @@ func run(ctx context.Context, url string) error {
 
 	readings := []client.ReadingRequest{{Value: of(0.15)}, {Value: of(0.20)}, {Value: of(0.15)}}
 	judged, err := c.EvaluateWithResponse(ctx, &client.EvaluateParams{}, client.EvaluateJSONRequestBody{Checks: []client.Check{{
-		Id: of("1"), Spec: s.Key, Unit: of("mm"), Readings: &readings,
+		Id: of("1"), Spec: &s.Key, Unit: of("mm"), Readings: &readings,
 		Instrument: &client.InstrumentRequest{Kind: of("dial"), StandardUncertainty: of(0.010)},
 	}}})
 	if err != nil {

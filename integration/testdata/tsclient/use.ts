@@ -24,7 +24,7 @@ const judged = await client.POST("/v1/evaluations", {
     checks: [
       {
         id: "1",
-        spec: spec.key ?? "",
+        spec: spec.key,
         unit: "mm",
         readings: [{ value: 0.15 }, { value: 0.2 }, { value: 0.15 }],
         instrument: { kind: "dial", standard_uncertainty: 0.01 },
