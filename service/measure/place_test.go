@@ -161,6 +161,7 @@ func TestInstrumentsWithoutAFigure(t *testing.T) {
 		{"a negative value", measure.Instrument{Percent: measure.Some(10)}, "mm", "mm", -5, 0, 0.5, true},
 		{"blades bring no figure", measure.Instrument{Kind: "feeler"}, "mm", "mm", 5, 0, 0, false},
 		{"no kind", measure.Instrument{}, "mm", "mm", 5, 0, 0, false},
+		{"an expanded uncertainty in thou with k = 3", measure.Instrument{Expanded: measure.Some(6), K: 3}, "thou", "mm", 5, 0.0508, 0, true},
 		{"a figure in thou against mm", measure.Instrument{Accuracy: measure.Some(1)}, "thou", "mm", 5, 0, 0.0254, true},
 	} {
 		e, ok := row.i.Of(row.value, row.from, row.to, defaults)
@@ -189,5 +190,60 @@ func TestExpandedUncertainty(t *testing.T) {
 	none := measure.Budget{}.Plus(one)
 	if none.Known() || (measure.Error{}).Budget().Known() || !(measure.Error{Source: measure.FromCaller}).Budget().Known() {
 		t.Error("what is not known became known, or a declared 0 did not")
+	}
+}
+
+// √12 of an even width, 20 % of what was felt, √2 times a resolution, and s/√n from four repeats on; worked by hand.
+func TestPartsOfABudget(t *testing.T) {
+	t.Parallel()
+	place := func(vs ...string) measure.Place {
+		var r measure.Reading
+		for _, v := range vs {
+			r.Repeats = append(r.Repeats, figure(v))
+		}
+		p, err := measure.PlaceOf(r, "mm", "mm", measure.Instrument{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	four := place("1", "2", "3", "4") // s² = 5/3
+	for _, row := range []struct {
+		name   string
+		b      measure.Budget
+		u      float64
+		source measure.Source
+	}{
+		{"a bracket", measure.OfBracket(0.12, false), 0.12 / math.Sqrt(12), measure.FromBracket},
+		{"a bracket that was closed by an assumption", measure.OfBracket(0.12, true), 0.12 / math.Sqrt(12), measure.Assumed},
+		{"by feel", measure.OfFeel(-30), 6, measure.ByFeel},
+		{"a resolution", measure.OfResolution(0.01), 0.01 * math.Sqrt2, measure.FromCaller},
+		{"four repeats", measure.Budget{}.Repeats(four, 1), math.Sqrt(5.0 / 12), measure.FromRepeats},
+		{"four repeats at one of two places", measure.Budget{}.Repeats(four, 0.5), math.Sqrt(5.0/12) / 2, measure.FromRepeats},
+		{"four equal repeats are known to be 0", measure.Budget{}.Repeats(place("1", "1", "1", "1"), 1), 0, measure.FromRepeats},
+		{"three repeats add nothing", measure.OfResolution(0.01).Repeats(place("1", "2", "3"), 1), 0.01 * math.Sqrt2, measure.FromCaller},
+		{"repeats beside an instrument", measure.Error{Source: measure.FromCaller, Std: 0.5}.Budget().Repeats(four, 1), math.Sqrt(0.25 + 5.0/12), measure.FromCaller},
+		{"assumed goes before declared", measure.Error{Source: measure.FromCaller, Std: 3}.Budget().Plus(measure.Error{Source: measure.Assumed, Std: 4}.Budget()), 5, measure.Assumed},
+		{"declared goes before repeats", measure.Budget{}.Scattered(3, 3).Plus(measure.Error{Source: measure.FromCaller, Std: 4}.Budget()), 5, measure.FromCaller},
+		{"two of repeats", measure.Budget{}.Scattered(3, 3).Plus(measure.Budget{}.Scattered(4, 3)), 5, measure.FromRepeats},
+	} {
+		if math.Abs(row.b.Standard()-row.u) > 1e-12 || row.b.Source != row.source || !row.b.Known() {
+			t.Errorf("%s: %v %s", row.name, row.b.Standard(), row.b.Source)
+		}
+	}
+	if place("1", "2", "3").Scatter() != 0 || place("1").Dev != 0 || !place("1").FewRepeats() || four.FewRepeats() {
+		t.Error("repeats")
+	}
+	// Welch and Satterthwaite of one part alone: its own degrees; two equal parts: twice; a part with none counts as sure.
+	for _, row := range []struct {
+		b   measure.Budget
+		dof float64
+	}{{measure.Budget{}.Scattered(3, 5), 5}, {measure.Budget{}.Scattered(3, 5).Scattered(3, 5), 10}, {measure.Budget{}.Scattered(3, 5).Scattered(0, 3), 5}} {
+		if _, dof := row.b.ExpandedT(); math.Abs(dof-row.dof) > 1e-9 {
+			t.Errorf("degrees %v, want %v", dof, row.dof)
+		}
+	}
+	if got, dof := (measure.Budget{}.Scattered(3, 0)).ExpandedT(); got != 6 || !math.IsInf(dof, 1) {
+		t.Errorf("%v %v", got, dof)
 	}
 }
