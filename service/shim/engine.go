@@ -45,7 +45,7 @@ type leastOf struct {
 // firstList is how many options of a part are worked out at first, and lastList how many at most.
 const (
 	firstList = 48
-	lastList  = 1 << 15
+	lastList  = 3072
 )
 
 func (e *engine) run() {

@@ -27,27 +27,38 @@ func originRank(k *kind, i int) int {
 
 // filler lists every choice of uses, in the order of the uses, that makes up a cell.
 type filler struct {
-	p         *problem
-	pl        *place
-	c         *cell
-	picked    []int
-	thin      [2]int64 // thinnest of what exists and of what is bought
-	thick     [2]int64
-	byM       []int // uses sorted by thickness of the middle
-	ascending bool
+	p      *problem
+	pl     *place
+	c      *cell
+	picked []int
+	by     *byThickness
 }
 
-func (f *filler) prepare() {
-	for n := range f.pl.uses {
-		u := &f.pl.uses[n]
-		s := side(u)
-		if f.thick[s] == 0 {
-			f.thin[s] = u.m
-		}
-		f.thin[s], f.thick[s] = min(f.thin[s], u.m), max(f.thick[s], u.m)
-		f.byM = append(f.byM, n)
+// byThickness is the uses of a place sorted by the middle of their zone, and the thinnest and thickest of what exists
+// and of what is bought.
+type byThickness struct {
+	uses        []int
+	thin, thick [2]int64
+}
+
+// order sorts the uses of a place once.
+func (pl *place) order() *byThickness {
+	if pl.by != nil {
+		return pl.by
 	}
-	slices.SortStableFunc(f.byM, func(a, b int) int { return cmp.Compare(f.pl.uses[a].m, f.pl.uses[b].m) })
+	by := &byThickness{}
+	for n := range pl.uses {
+		u := &pl.uses[n]
+		s := side(u)
+		if by.thick[s] == 0 {
+			by.thin[s] = u.m
+		}
+		by.thin[s], by.thick[s] = min(by.thin[s], u.m), max(by.thick[s], u.m)
+		by.uses = append(by.uses, n)
+	}
+	slices.SortStableFunc(by.uses, func(a, b int) int { return cmp.Compare(pl.uses[a].m, pl.uses[b].m) })
+	pl.by = by
+	return by
 }
 
 func side(u *use) int {
@@ -84,7 +95,7 @@ func (f *filler) next(from int, rest int64, old, fresh int) {
 			continue
 		}
 		left := rest - u.m
-		if left < int64(o)*f.thin[0]+int64(w)*f.thin[1] || left > int64(o)*f.thick[0]+int64(w)*f.thick[1] {
+		if left < int64(o)*f.by.thin[0]+int64(w)*f.by.thin[1] || left > int64(o)*f.by.thick[0]+int64(w)*f.by.thick[1] {
 			continue
 		}
 		f.picked = append(f.picked, n)
@@ -95,9 +106,9 @@ func (f *filler) next(from int, rest int64, old, fresh int) {
 
 // last looks up the piece that makes up the rest.
 func (f *filler) last(from int, rest int64, fresh int) {
-	at, _ := slices.BinarySearchFunc(f.byM, rest, func(n int, m int64) int { return cmp.Compare(f.pl.uses[n].m, m) })
-	for ; at < len(f.byM) && f.pl.uses[f.byM[at]].m == rest; at++ {
-		n := f.byM[at]
+	at, _ := slices.BinarySearchFunc(f.by.uses, rest, func(n int, m int64) int { return cmp.Compare(f.pl.uses[n].m, m) })
+	for ; at < len(f.by.uses) && f.pl.uses[f.by.uses[at]].m == rest; at++ {
+		n := f.by.uses[at]
 		if n < from || side(&f.pl.uses[n]) != fresh || !f.left(n) {
 			continue
 		}
@@ -124,6 +135,7 @@ func (f *filler) left(n int) bool {
 
 // keep puts what is picked into its group. Fills of a group come thickest first because uses do.
 func (f *filler) keep() {
+	f.p.spend(cellWork / 2)
 	v := make([]int64, len(f.p.gauges))
 	var total int64
 	for _, n := range f.picked {

@@ -31,14 +31,14 @@ type gauge struct {
 	hasUpper bool
 	policy   spec.TargetPolicy
 	chances  map[[2]int64]int64
-	verdicts map[int64]judge.Verdict
+	verdicts map[int64]judge.Result
 }
 
 func newGauge(m *Measured, held judge.Held, now judge.Result) *gauge {
 	s := m.Check.Spec
 	g := &gauge{key: s.Key, spec: s, in: m, check: m.Check, held: held, now: now, policy: s.Policy(),
 		hasLower: held.Lower.Has, hasUpper: held.Upper.Has,
-		chances: map[[2]int64]int64{}, verdicts: map[int64]judge.Verdict{}}
+		chances: map[[2]int64]int64{}, verdicts: map[int64]judge.Result{0: now}}
 	g.perUnit = millimetres(quantity.Int(1), s.Unit)
 	switch {
 	case s.HasTarget:
@@ -151,19 +151,18 @@ func (g *gauge) chance(shift, v int64, on *grid) int64 {
 }
 
 // confirmed is the verdict that measuring exactly the prediction again would give.
-func (g *gauge) confirmed(shift int64, on *grid) judge.Verdict {
-	v, ok := g.verdicts[shift]
-	if !ok {
-		v = g.judged(shift, on).Verdict
-		g.verdicts[shift] = v
-	}
-	return v
-}
+func (g *gauge) confirmed(shift int64, on *grid) judge.Verdict { return g.judged(shift, on).Verdict }
 
+// judged is what measuring exactly the prediction again would be answered with.
 func (g *gauge) judged(shift int64, on *grid) judge.Result {
-	c := g.check
-	c.Shift = g.shifted(shift, on)
-	return judge.Judge(c)
+	r, ok := g.verdicts[shift]
+	if !ok {
+		c := g.check
+		c.Shift = g.shifted(shift, on)
+		r = judge.Judge(c)
+		g.verdicts[shift] = r
+	}
+	return r
 }
 
 // meets reports whether a spec meets the demand after a shift with that variance of pieces.

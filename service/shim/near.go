@@ -22,12 +22,13 @@ type neighbours struct {
 // nearNodes bounds the look round for near misses, which are shown for orientation only.
 const nearNodes = 200_000
 
-// near looks round the first part that has nothing inside, or the first that has specs.
-func (s *solver) near() *neighbours {
+// near looks round the first part that has nothing inside, or the first that has specs. far looks as far as pieces go,
+// else as far as the widest gap between two thicknesses.
+func (s *solver) near(far bool) *neighbours {
 	n := &neighbours{}
-	if pt := s.stuck(); pt != nil {
+	if pt := s.stuck(far); pt != nil {
 		n.tight.part, n.loose.part, n.aside.part = pt, pt, pt
-		l := looker{p: s.p, part: pt, out: n, left: nearNodes, wide: s.p.wide(pt)}
+		l := looker{p: s.p, part: pt, out: n, left: nearNodes, wide: s.p.wide(pt, far)}
 		l.rows = make([]*row, len(pt.places))
 		l.sums = make([][]int64, len(pt.places)+1)
 		for i := range l.sums {
@@ -39,7 +40,7 @@ func (s *solver) near() *neighbours {
 }
 
 // stuck is the first part in which nothing lies within the limits, else the first with a spec.
-func (s *solver) stuck() *part {
+func (s *solver) stuck(far bool) *part {
 	var first *part
 	for _, pt := range s.parts {
 		if len(pt.gauges) == 0 {
@@ -48,24 +49,56 @@ func (s *solver) stuck() *part {
 		if first == nil {
 			first = pt
 		}
+		if !far || len(s.parts) == 1 {
+			break
+		}
 		q := &pool{p: s.p, size: 1}
 		one := search{p: s.p, part: pt, rk: ranker{goal: s.p.goal, flat: true}, pool: q, start: tally{p: certain}, keep: filter{least: math.MinInt64}}
-		if len(s.parts) > 1 {
-			if one.run(); len(q.items) == 0 {
-				return pt
-			}
+		if one.run(); len(q.items) == 0 {
+			return pt
 		}
 	}
 	return first
 }
 
-// wide are tables of totals in and round the windows: as far as the nearest misses can lie.
-func (p *problem) wide(pt *part) []*table {
+// wide are tables of totals in and round the windows.
+func (p *problem) wide(pt *part, far bool) []*table {
+	windows := make([][2]int64, len(pt.places))
+	for n := range windows {
+		windows[n] = [2]int64{0, math.MaxInt64 / 4}
+	}
+	if !far {
+		wider := &part{places: pt.places, gauges: pt.gauges}
+		for b := range pt.bounds {
+			bd := pt.bounds[b]
+			for n, k := range bd.k {
+				gap := max(k, -k) * p.gap(pt.places[n])
+				bd.from, bd.to = bd.from-gap, bd.to+gap
+			}
+			wider.bounds = append(wider.bounds, bd)
+		}
+		p.narrow(wider)
+		windows = wider.windows
+	}
 	var out []*table
-	for _, i := range pt.places {
-		out = append(out, p.build(i, 0, math.MaxInt64/4))
+	for n, i := range pt.places {
+		out = append(out, p.build(i, windows[n][0], windows[n][1]))
 	}
 	return out
+}
+
+// gap is the widest step between two thicknesses that a place can use.
+func (p *problem) gap(i int) int64 {
+	sizes := make([]int64, 0, len(p.places[i].uses))
+	for _, u := range p.places[i].uses {
+		sizes = append(sizes, u.m)
+	}
+	slices.Sort(sizes)
+	widest := int64(0)
+	for n := 1; n < len(sizes); n++ {
+		widest = max(widest, sizes[n]-sizes[n-1])
+	}
+	return widest
 }
 
 type looker struct {
@@ -176,12 +209,13 @@ func (m *miss) filled(p *problem, kept bool) *candidate {
 	q := &pool{p: p, size: 1}
 	s := search{p: p, part: m.part, rk: ranker{goal: p.goal, flat: true}, pool: q, start: tally{p: certain}, whole: !kept, keep: filter{least: math.MinInt64}}
 	s.used = make([]int, len(p.kinds))
-	v := vector{rows: m.rows, sums: m.sums, t: s.start}
-	s.add(&v.t, m.sums)
+	s.heap = &vectors{}
+	t := tally{p: certain}
+	s.add(&t, m.sums)
 	for _, r := range m.rows {
-		v.t.fresh, v.t.pieces = v.t.fresh+r.fresh, v.t.pieces+r.pieces
+		t.fresh, t.pieces = t.fresh+r.fresh, t.pieces+r.pieces
 	}
-	s.heap = append(s.heap, v)
+	s.push(m.rows, m.sums, &t)
 	s.flush()
 	if len(q.items) == 0 {
 		return nil

@@ -14,7 +14,8 @@ type part struct {
 	bounds  []bound
 	windows [][2]int64 // totals of each place that no bound forbids
 	tables  map[bool][]*table
-	base    []int64 // variance per gauge if every fitted piece were taken out
+	vectors map[bool]*vectors // all choices of totals, where they are few
+	base    []int64           // variance per gauge if every fitted piece were taken out
 }
 
 // bound holds Σ k · (new total − old total) of the places of a part between two ends, both inside.
@@ -62,7 +63,7 @@ func (p *problem) split() []*part {
 		}
 		pt := at[find(i)]
 		if pt == nil {
-			pt = &part{tables: map[bool][]*table{}, base: make([]int64, len(p.gauges))}
+			pt = &part{tables: map[bool][]*table{}, vectors: map[bool]*vectors{}, base: make([]int64, len(p.gauges))}
 			at[find(i)] = pt
 			parts = append(parts, pt)
 		}

@@ -3,7 +3,6 @@ package shim
 import (
 	"cmp"
 	"context"
-	"math"
 
 	"endfloat/service/judge"
 	"endfloat/service/note"
@@ -107,7 +106,8 @@ func (p *problem) answer(out *Plan) {
 	out.NoChange.Why = append(out.NoChange.Why, p.whyBroken(out.NoChange, broken)...)
 	out.ToOrder, out.FitNow = p.options(all, size), p.options(shelf, size)
 	p.outcome(out, all)
-	n := s.near()
+	out.Proven, out.Used = p.left > 0, p.nodes-max(0, p.left)
+	n := s.near(out.Outcome == NoneInBand)
 	out.Rejected = p.rejected(n)
 	if out.Outcome == NoneInBand {
 		out.Tight, out.Loose = n.nearest(p)
@@ -117,8 +117,6 @@ func (p *problem) answer(out *Plan) {
 	out.Order = orderOf(out)
 	out.Grind = p.grind(out)
 	out.Warnings, out.Next = p.warnings(out), p.next(out)
-	out.Used = p.nodes - max(0, p.left)
-	out.Proven = p.left > 0
 	if p.in.Trace {
 		out.Trace = p.trace(s, out)
 	}
@@ -129,8 +127,8 @@ func (p *problem) outcome(out *Plan, all []*candidate) {
 	switch {
 	case len(all) == 0:
 		out.Outcome, out.Reason = NoneInBand, "nothing_in_band"
-		if p.left == math.MinInt {
-			out.Reason = "stopped"
+		if p.left <= 0 {
+			out.Reason = "bound_reached"
 		}
 	case all[0].tally.unsure:
 		out.Outcome, out.Reason = NoneSure, "none_meets_demand"

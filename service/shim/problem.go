@@ -29,6 +29,7 @@ type problem struct {
 	left     int // nodes that are left
 	ctx      context.Context
 	shelf    bool // buy nothing
+	packs    map[[4]int64][]*sums
 	wornSet  []spec.Key
 	wearLook bool // a planned spec is past its own wear limit
 }
@@ -56,6 +57,8 @@ type place struct {
 	k      []int64          // per gauge: steps of the spec for a step of thickness
 	rate   []float64        // per gauge: change as a float, for variances
 	uses   []use
+	by     *byThickness
+	from   map[bool][]source // by shelf
 }
 
 // use is a kind as seen from a place.
@@ -67,7 +70,7 @@ type use struct {
 }
 
 func newProblem(ctx context.Context, in Request) *problem {
-	p := &problem{ctx: ctx, in: in, nodes: cmp.Or(in.Nodes, DefaultNodes)}
+	p := &problem{ctx: ctx, in: in, packs: map[[4]int64][]*sums{}, nodes: cmp.Or(in.Nodes, DefaultNodes)}
 	p.left = p.nodes
 	for i := range in.Sets {
 		p.sets = append(p.sets, &set{shims: in.Sets[i].Shims, first: -1, second: -1, limit2: -1})
@@ -75,7 +78,7 @@ func newProblem(ctx context.Context, in Request) *problem {
 	slices.SortFunc(p.sets, func(a, b *set) int { return strings.Compare(string(a.shims.Key), string(b.shims.Key)) })
 	for si, s := range p.sets {
 		for pi := range s.shims.Places {
-			p.places = append(p.places, &place{set: si, of: &s.shims.Places[pi]})
+			p.places = append(p.places, &place{set: si, of: &s.shims.Places[pi], from: map[bool][]source{}})
 		}
 	}
 	slices.SortStableFunc(p.places, func(a, b *place) int {

@@ -1,6 +1,7 @@
 package shim
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -14,14 +15,19 @@ type search struct {
 	pool   *pool
 	start  tally // what lies outside the part
 	whole  bool  // the part is the whole problem: what equals the fitted pieces is no change
+	visit  func(*tally)
 	tables []*table
 	used   []int // of each kind
 	rest   [][]reach
 	path   []*row
 	sum    [][]int64 // per depth, per bound
-	heap   []vector
+	heap   *vectors
+	ranks  []rank  // bounds of the heap
+	order  []int32 // of the heap, best bound first
+	batch  int     // how many batches went before
 	one    candidate
-	visit  func(*tally) // sees every tally instead of the pool
+	picked []*cell
+	chosen []*group
 }
 
 // filter admits some options only.
@@ -37,12 +43,18 @@ func (f *filter) admits(t *tally) bool {
 
 type reach struct{ low, high int64 }
 
-// vector is a choice of totals with a lower bound of its rank.
+// vectors are choices of totals, one after another, with what follows from the totals alone.
+type vectors struct {
+	rows    []*row
+	sums    []int64
+	tallies []tally // of the part alone
+}
+
+// vector is one choice of totals.
 type vector struct {
 	rows []*row
 	sums []int64
 	t    tally
-	rank rank
 }
 
 // batch is how many choices of totals are collected before the best of them are looked into.
@@ -67,11 +79,20 @@ func (s *search) run() {
 			s.rest[b][i] = reach{s.rest[b][i+1].low + low, s.rest[b][i+1].high + high}
 		}
 	}
-	s.sum = make([][]int64, n+1)
+	s.sum, s.picked, s.chosen = make([][]int64, n+1), make([]*cell, 0, n), make([]*group, 0, n)
 	for i := range s.sum {
 		s.sum[i] = make([]int64, len(s.part.bounds))
 	}
+	if known := s.part.vectors[p.shelf]; known != nil {
+		s.heap = known
+		s.flush()
+		return
+	}
+	s.heap = &vectors{}
 	s.walk(0)
+	if s.batch == 0 && p.left > 0 {
+		s.part.vectors[p.shelf] = s.heap
+	}
 	s.flush()
 }
 
@@ -111,23 +132,24 @@ func (s *search) collect() {
 			return
 		}
 	}
-	t := s.start
+	t := tally{p: certain}
 	s.add(&t, sums)
 	for _, r := range s.path {
 		t.fresh += r.fresh
 		t.pieces += r.pieces
 	}
-	if !s.keep.admits(&t) {
-		return
-	}
-	rk := s.rk.rank(&t)
-	if s.pool.hopeless(rk) {
-		return
-	}
-	s.heap = append(s.heap, vector{slices.Clone(s.path), slices.Clone(sums), t, rk})
-	if len(s.heap) >= batch {
+	s.push(s.path, sums, &t)
+	if len(s.heap.tallies) >= batch {
 		s.flush()
+		s.batch++
+		s.heap = &vectors{}
 	}
+}
+
+// push keeps a choice of totals.
+func (s *search) push(path []*row, sums []int64, t *tally) {
+	h := s.heap
+	h.rows, h.sums, h.tallies = append(h.rows, path...), append(h.sums, sums...), append(h.tallies, *t)
 }
 
 // add adds what follows from the sums alone: deviations, offsets, and the best that can be hoped for of the demand.
@@ -150,16 +172,26 @@ func (s *search) add(t *tally, sums []int64) {
 
 // flush looks into the collected totals, best bound first.
 func (s *search) flush() {
-	slices.SortFunc(s.heap, func(a, b vector) int { return a.rank.compare(b.rank) })
-	for i := range s.heap {
-		v := &s.heap[i]
-		if s.pool.hopeless(v.rank) || s.p.left <= 0 {
+	h := s.heap
+	s.ranks, s.order = s.ranks[:0], s.order[:0]
+	for i := range h.tallies {
+		t := plus(&s.start, &h.tallies[i])
+		r := s.rk.rank(&t)
+		s.ranks = append(s.ranks, r)
+		if s.keep.admits(&t) && !s.pool.hopeless(r) {
+			s.order = append(s.order, int32(i))
+		}
+	}
+	slices.SortFunc(s.order, func(a, b int32) int { return cmp.Or(s.ranks[a].compare(s.ranks[b]), cmp.Compare(a, b)) })
+	n, m := len(s.part.places), len(s.part.bounds)
+	for _, i := range s.order {
+		if s.pool.hopeless(s.ranks[i]) || s.p.left <= 0 {
 			break
 		}
-		s.one.fills = s.one.fills[:0]
-		s.cells(v, 0, v.t, nil)
+		at := int(i)
+		v := vector{h.rows[at*n : (at+1)*n], h.sums[at*m : (at+1)*m], plus(&s.start, &h.tallies[i])}
+		s.cells(&v, 0, v.t, s.picked[:0])
 	}
-	s.heap = s.heap[:0]
 }
 
 // cells chooses of how many pieces, and how many new ones, each total is made.
@@ -168,7 +200,7 @@ func (s *search) cells(v *vector, depth int, t tally, picked []*cell) {
 		return
 	}
 	if depth == len(v.rows) {
-		s.groups(v, t, picked, nil)
+		s.groups(v, t, picked, s.chosen[:0])
 		return
 	}
 	r := v.rows[depth]

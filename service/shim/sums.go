@@ -79,6 +79,25 @@ func (s *sums) joinList(o *sums, by int64) int {
 	return len(out)/4 + 1
 }
 
+// has reports whether v is one of the totals.
+func (s *sums) has(v int64) bool {
+	if s.wide {
+		_, found := slices.BinarySearch(s.list, v)
+		return found
+	}
+	i := v / s.step
+	return v%s.step == 0 && i>>6 < int64(len(s.bits)) && s.bits[i>>6]&(1<<(i&63)) != 0
+}
+
+func (s *sums) empty() bool {
+	for _, w := range s.bits {
+		if w != 0 {
+			return false
+		}
+	}
+	return len(s.list) == 0
+}
+
 // each calls f for every total from low to high, in order.
 func (s *sums) each(low, high int64, f func(int64)) {
 	if s.wide {

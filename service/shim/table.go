@@ -2,6 +2,7 @@ package shim
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -44,68 +45,111 @@ type fill struct {
 
 // build lists the rows of a place whose totals lie within low and high.
 func (p *problem) build(i int, low, high int64) *table {
-	pl := p.places[i]
 	t := &table{}
-	stock, ladder := pl.supplies(p)
-	most := pl.maxPieces()
-	step, highest := span(stock, ladder, most)
-	if highest > 0 || pl.minPieces() == 0 {
-		held := packs(step, highest, stock, most, p.spend)
-		bought := packs(step, highest, ladder, most, p.spend)
-		for old := 0; old <= most; old++ {
-			for fresh := 0; old+fresh <= most; fresh++ {
-				if old+fresh < pl.minPieces() {
-					continue
-				}
-				p.cross(t, held[old], bought[fresh], cell{fresh: fresh, pieces: old + fresh}, low, high, highest)
-			}
-		}
-	}
-	if n := len(pl.bodies); pl.worn && n >= pl.minPieces() && n <= pl.maxPieces() && low <= pl.old && pl.old <= high {
-		t.add(cell{t: pl.old, pieces: n, stay: true})
-	}
-	t.sort()
+	p.join(t, p.sourcesOf(p.places[i]), low, high)
 	return t
 }
 
-// cross adds the totals of held and bought pieces together.
-func (p *problem) cross(t *table, held, bought *sums, c cell, low, high, highest int64) {
-	both := bought
-	if c.pieces > c.fresh {
-		both = newSums(bought.step, highest)
-		held.each(0, highest, func(v int64) { p.spend(both.join(bought, v)) })
+// sourcesOf lists the totals that a place can have; they are worked out once.
+func (p *problem) sourcesOf(pl *place) []source {
+	if from, known := pl.from[p.shelf]; known {
+		return from
 	}
-	both.each(low, high, func(v int64) {
-		c.t = v
-		t.add(c)
-	})
+	stock, ladder := pl.supplies(p)
+	most := pl.maxPieces()
+	step, highest := span(stock, ladder, most)
+	var from []source
+	if highest > 0 || pl.minPieces() == 0 {
+		from = p.sources(pl, step, highest, packs(step, highest, stock, most, p.spend), p.bought(pl.set, step, highest, ladder, most))
+	}
+	if n := len(pl.bodies); pl.worn && n >= pl.minPieces() && n <= pl.maxPieces() {
+		own := newSums(1, 0)
+		own.wide, own.list = true, []int64{pl.old}
+		from = append(from, source{own, cell{pieces: n, stay: true}})
+	}
+	pl.from[p.shelf] = from
+	return from
 }
 
-func (t *table) add(c cell) {
-	t.rows = append(t.rows, row{t: c.t, fresh: c.fresh, pieces: c.pieces, cells: []cell{c}})
+// bought is the packs of a ladder, which places of one set share.
+func (p *problem) bought(set int, step, highest int64, ladder []supply, most int) []*sums {
+	key := [4]int64{int64(set), step, highest, int64(most)}
+	if p.shelf {
+		key[0] = -1 - key[0]
+	}
+	if b := p.packs[key]; b != nil {
+		return b
+	}
+	b := packs(step, highest, ladder, most, p.spend)
+	p.packs[key] = b
+	return b
 }
 
-// sort joins rows of the same total.
-func (t *table) sort() {
-	slices.SortStableFunc(t.rows, func(a, b row) int {
-		return cmp.Or(cmp.Compare(a.t, b.t), cmp.Compare(a.fresh, b.fresh), cmp.Compare(a.pieces, b.pieces))
-	})
-	out := t.rows[:0]
-	for _, r := range t.rows {
-		if n := len(out); n > 0 && out[n-1].t == r.t {
-			l := &out[n-1]
-			l.fresh, l.pieces = min(l.fresh, r.fresh), min(l.pieces, r.pieces)
-			l.cells = append(l.cells, r.cells...)
-			continue
+// source is totals that are made of so many pieces.
+type source struct {
+	of   *sums
+	cell cell
+}
+
+// sources lists the totals of every number of pieces that are held and bought together, fewest new pieces first.
+func (p *problem) sources(pl *place, step, highest int64, held, bought []*sums) []source {
+	var out []source
+	for fresh := range bought {
+		for old := 0; old+fresh < len(held); old++ {
+			if old+fresh < pl.minPieces() || held[old].empty() || bought[fresh].empty() {
+				continue
+			}
+			both := bought[fresh]
+			if old > 0 && fresh > 0 {
+				both = newSums(step, highest)
+				held[old].each(0, highest, func(v int64) { p.spend(both.join(bought[fresh], v)) })
+			} else if old > 0 {
+				both = held[old]
+			}
+			out = append(out, source{both, cell{fresh: fresh, pieces: old + fresh}})
 		}
-		out = append(out, r)
 	}
-	t.rows = out
-	if len(out) == 0 {
+	return out
+}
+
+// cellWork is the nodes that one cell counts for, so that their number is bounded with the work.
+const cellWork = 16
+
+// join makes rows of all totals within low and high, and finds the bounds over them.
+func (p *problem) join(t *table, from []source, low, high int64) {
+	if len(from) == 0 {
 		return
 	}
-	t.low, t.high, t.fresh, t.pieces = out[0].t, out[len(out)-1].t, out[0].fresh, out[0].pieces
-	for _, r := range out {
+	var all []int64
+	for _, f := range from {
+		f.of.each(low, high, func(v int64) { all = append(all, v) })
+	}
+	slices.Sort(all)
+	cells := make([]cell, 0, len(all))
+	all = slices.Compact(all)
+	t.rows = make([]row, 0, len(all))
+	for _, v := range all {
+		first := len(cells)
+		r := row{t: v, fresh: math.MaxInt, pieces: math.MaxInt}
+		for _, f := range from {
+			if f.of.has(v) {
+				c := f.cell
+				c.t = v
+				cells = append(cells, c)
+				r.fresh, r.pieces = min(r.fresh, c.fresh), min(r.pieces, c.pieces)
+			}
+		}
+		r.cells = cells[first:len(cells):len(cells)]
+		if !p.spend(cellWork * len(r.cells)) {
+			break
+		}
+		t.rows = append(t.rows, r)
+	}
+	if len(t.rows) == 0 {
+		return
+	}
+	t.low, t.high, t.fresh, t.pieces = t.rows[0].t, t.rows[len(t.rows)-1].t, t.rows[0].fresh, t.rows[0].pieces
+	for _, r := range t.rows {
 		t.fresh, t.pieces = min(t.fresh, r.fresh), min(t.pieces, r.pieces)
 	}
 }
@@ -169,8 +213,7 @@ func (p *problem) groups(i int, c *cell) []group {
 		c.groups = []group{g}
 		return c.groups
 	}
-	f := filler{p: p, pl: pl, c: c}
-	f.prepare()
+	f := filler{p: p, pl: pl, c: c, by: pl.order()}
 	f.next(0, c.t, c.pieces-c.fresh, c.fresh)
 	for _, g := range c.groups {
 		slices.SortFunc(g.fills, func(a, b fill) int {
