@@ -124,3 +124,26 @@ func TestFalseAcceptanceAsPublished(t *testing.T) {
 		}
 	})
 }
+
+// NIST TN 1900, example E13: a bar that is L0 long at T0 and L1 at T1 has the expansion α = (L1 − L0)/(L0 (T1 − T0)).
+// Brought back by that α from as far above 20 °C, L1 is L0 again, but for the square of α·ΔT that the linear rule drops.
+func TestThermalExpansionAsPublished(t *testing.T) {
+	t.Parallel()
+	published(t, "thermal_expansion", func(id, source string, in, want map[string]any, _ float64) {
+		metres := func(name string) quantity.Decimal {
+			x, _ := figure(in[name]).Exact().MulInt(1000).Round(3, quantity.HalfEven)
+			return x
+		}
+		rise := figure(in["T1_K"]).Exact().Sub(figure(in["T0_K"]).Exact())
+		celsius, _ := rise.Add(quantity.Int(20)).Round(2, quantity.HalfEven)
+		alpha, _ := quantity.FromFloat(want["alpha_per_K"].(float64)).Round(9, quantity.HalfEven)
+		s := &spec.Spec{Kind: spec.Dimension, Unit: quantity.Millimetre, Decimals: 3, Band: quantity.AtLeast(dec("0"))}
+		r := judge.Judge(judge.Check{Spec: s, Unit: quantity.Millimetre, Sizes: []judge.Size{{Part: "bar", Sign: 1, Instrument: u(0.1),
+			Readings: []measure.Reading{{Value: metres("L1_m"), HasValue: true}}, Celsius: celsius, HasTemp: true, Expansion: alpha, HasExp: true}}})
+		off := r.Value.Float64() - metres("L0_m").Float64()
+		square := math.Pow(want["alpha_per_K"].(float64)*rise.Float64(), 2) * metres("L0_m").Float64()
+		if math.Abs(off+square) > 0.002 {
+			t.Errorf("%s (%s): %v mm off, the square accounts for %v", id, source, off, -square)
+		}
+	})
+}
