@@ -49,6 +49,8 @@ func TestFaultsOfSettings(t *testing.T) {
 		{"more than any wrench", `{"wanted":{"value":1000000.1,"unit":"N·m"}}`, 422, "out_of_range /wanted/value"},
 		{"a decimal comma", `{"wanted":{"value":"30,5","unit":"N·m"}}`, 422, "decimal_comma /wanted/value"},
 		{"seven decimals", `{"wanted":{"value":30.0000001,"unit":"N·m"}}`, 422, "too_many_decimals /wanted/value"},
+		{"band and policy", `{"wanted":{"value":30,"band":{"lower":28,"upper":32},"policy":{"percent":5},"unit":"N·m"}}`, 422, "two_values /wanted/policy"},
+		{"a policy of 101 %", `{"wanted":{"value":30,"policy":{"percent":101},"unit":"N·m"}}`, 422, "out_of_range /wanted/policy/percent"},
 		{"out of its band", `{"wanted":{"value":33,"band":{"lower":28,"upper":32},"unit":"N·m"}}`, 422, "target_outside_band /wanted/value"},
 		{"limits exchanged", `{"wanted":{"value":30,"band":{"lower":32,"upper":28},"unit":"N·m"}}`, 422, "lower_over_upper /wanted/band"},
 		{"an unknown hand", `{"wanted":{"value":30,"unit":"N·m","hand":"up"}}`, 422, "unknown_word /wanted/hand"},

@@ -95,6 +95,7 @@ func TestTorqueSettings(t *testing.T) {
 		{"an accuracy that nobody told is that of the kind", thirty + `,"wrench":{"torque_unit":"N·m","range":{"upper":60}}`, "30", "30", "30", "", "28.8", "31.2", "accuracy_assumed"},
 		{"a small wrench is coarser", `"wanted":{"value":5,"band":{"lower":4,"upper":6},"unit":"N·m"},"wrench":{"torque_unit":"N·m","range":{"upper":10}}`, "5", "5", "5", "", "4.7", "5.3", "accuracy_assumed"},
 		{"a class of ISO 6789-1", thirty + `,"wrench":{"tool_type":"II","tool_class":"C"}`, "30", "30", "30", "", "28.2", "31.8", ""},
+		{"a policy stands in for the band", `"wanted":{"value":28,"unit":"N·m","policy":{"percent":5}},` + clickWrench, "28", "28.0", "28", "", "26.88", "29.12", "tolerance_is_policy"},
 		{"a figure without a band", `"wanted":{"value":30,"unit":"N·m"},` + clickWrench, "30", "30.0", "30", "", "28.8", "31.2", "tolerance_unknown"},
 		{"a band without a figure", `"wanted":{"band":{"lower":28,"upper":33},"unit":"N·m"},` + clickWrench, "30.5", "30.5", "30.5", "", "29.28", "31.72", ""},
 	} {

@@ -22,13 +22,15 @@ type SettingsRequest struct {
 	Castle       *CastleRequest          `json:"castle,omitzero"`
 } //@name TorqueSettingsRequest
 
-// WantedRequest is the torque that a fastener shall get. Without value the middle of the band is wanted.
+// WantedRequest is the torque that a fastener shall get. Without value the middle of the band is wanted; a policy stands
+// in for a band that was never published.
 type WantedRequest struct {
-	Value   wire.Number       `json:"value,omitzero" swaggertype:"number" example:"30"`
-	Band    wire.RangeRequest `json:"band,omitzero"`
-	Unit    string            `json:"unit" example:"N·m" validate:"required"`
-	Hand    string            `json:"hand,omitzero" enums:"right,left" example:"right"`
-	Running RunningRequest    `json:"running_torque,omitzero" swaggertype:"number" example:"2.1"`
+	Value   wire.Number            `json:"value,omitzero" swaggertype:"number" example:"30"`
+	Band    wire.RangeRequest      `json:"band,omitzero"`
+	Unit    string                 `json:"unit" example:"N·m" validate:"required"`
+	Policy  wire.SpecPolicyRequest `json:"policy,omitzero"`
+	Hand    string                 `json:"hand,omitzero" enums:"right,left" example:"right"`
+	Running RunningRequest         `json:"running_torque,omitzero" swaggertype:"number" example:"2.1"`
 } //@name WantedTorque
 
 // RunningRequest is a running torque, in the unit of the wanted torque. An object with value and unit is read too.

@@ -118,6 +118,30 @@ func (w *WantedRequest) read(q *asked, at wire.At, bad *fault.List) {
 	default:
 		bad.Add(at.Key("value").Fault("missing_value", "a number is needed here", "send value, or a band with both ends"))
 	}
+	if w.Policy.Percent.Present() && bad.Len() == before {
+		w.policy(q, at.Key("policy"), bad)
+	}
+}
+
+// policy lets a percentage of the wanted torque stand in for a band.
+func (w *WantedRequest) policy(q *asked, at wire.At, bad *fault.List) {
+	pct, ok := w.Policy.Percent.Decimal(at.Key("percent"), 9, bad)
+	if !ok {
+		return
+	}
+	if pct.Sign() < 0 || pct.Cmp(quantity.NewDecimal(100, 0)) > 0 {
+		bad.Add(at.Key("percent").Fault("out_of_range", "a tolerance is from 0 to 100 %", "send the percent of the figure, such as 10"))
+		return
+	}
+	if !q.wanted.Band.Empty() {
+		bad.Add(at.Fault("two_values", "a band and a policy both stand here", "send one of them"))
+		return
+	}
+	value, _ := w.Value.Decimal(at, quantity.MaxPlaces, bad)
+	s := spec.Spec{Target: value, HasTarget: true, PolicyPercent: pct, HasPolicy: true, Decimals: q.wanted.Decimals}
+	if q.wanted.Band, ok = s.PolicyBand(); ok {
+		q.wanted.Policy, q.wanted.HasPolicy = pct, true
+	}
 }
 
 // runningOf reads the running torque, which stands at the top or in wanted.

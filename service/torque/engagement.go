@@ -19,12 +19,16 @@ type Engagement struct {
 type Stripping struct {
 	Internal     float64 // force that strips the internal thread
 	External     float64 // force that strips the thread of the bolt
-	Bolt         float64 // force that breaks the bolt at its least tensile strength
+	Bolt         float64 // force that breaks the strongest bolt of its class
 	StripsFirst  string  // StripsInternal or StripsExternal
 	FailsFirst   string  // the same, or BoltBreaks
 	NeededLength float64 // full thread with which the bolt breaks before either thread strips
 	ClampLength  float64 // full thread with which neither strips under the clamp force
 }
+
+// Strongest is how much stronger than its class asks a bolt may be: a thread must outlast that one. From memory of
+// VDI 2230 Part 1, which takes the largest tensile strength.
+const Strongest = 1.2
 
 // runOut is the share of a pitch at the mouth of a hole that carries nothing, in pitches (VDI 2230 Part 1, from memory).
 const runOut = 0.8
@@ -40,7 +44,7 @@ func (j Joint) Strip(e Engagement, clamp float64) Stripping {
 	ratio := perInternal / perExternal
 	perInternal *= bendingOfNut(ratio)
 	perExternal *= bendingOfBolt(ratio)
-	s := Stripping{Internal: perInternal * e.Length, External: perExternal * e.Length, Bolt: j.Class.Tensile * g.StressArea}
+	s := Stripping{Internal: perInternal * e.Length, External: perExternal * e.Length, Bolt: Strongest * j.Class.Tensile * g.StressArea}
 	weaker := perInternal
 	s.StripsFirst = StripsInternal
 	if perExternal < perInternal {

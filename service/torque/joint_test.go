@@ -110,6 +110,9 @@ func TestStripping(t *testing.T) {
 	if s := j.Strip(torque.Engagement{Shear: 150, Length: s.NeededLength}, e.ClampForce); s.FailsFirst != torque.BoltBreaks {
 		t.Errorf("the needed length itself is enough: %+v", s)
 	}
+	if weak := j.Class.Tensile * e.Geometry.StressArea; !near(s.Bolt, 1.2*weak, 1e-6) {
+		t.Errorf("the strongest bolt breaks at %v, the weakest at %v", s.Bolt, weak)
+	}
 	if !near(j.Thread.RunOut(), 1, 1e-12) {
 		t.Error("0.8 of 1.25 is 1")
 	}
