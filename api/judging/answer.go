@@ -53,7 +53,7 @@ type Result struct {
 	Action            string             `json:"action" enums:"accept,accept_with_note,adjust,machine,replace,measure_again,ask" example:"accept"`
 	Value             wire.Decimal       `json:"value,omitzero" swaggertype:"number" example:"0.1667"`
 	Unit              string             `json:"unit,omitzero" example:"mm"`
-	Text              string             `json:"text" example:"inside: 0.1667 mm ± 0.02 mm; allowed 0.08–0.35 mm; accept; DEMO"`
+	Text              string             `json:"text" example:"inside: 0.17 mm (0.15 to 0.19 mm); allowed: 0.08–0.35 mm; accept; DEMO"`
 	Display           ResultDisplay      `json:"display,omitzero"`
 	Interval          wire.Band          `json:"interval,omitzero"`
 	StandardU         wire.Decimal       `json:"standard_uncertainty,omitzero" swaggertype:"number" example:"0.010"`
@@ -87,8 +87,9 @@ type Result struct {
 
 // ResultDisplay is ready text beside the numbers of a result.
 type ResultDisplay struct {
-	Value     string `json:"value,omitzero" example:"0.1667 mm"`
-	Interval  string `json:"interval,omitzero" example:"0.1467–0.1867 mm"`
+	Value     string `json:"value,omitzero" example:"0.17 mm"`
+	Interval  string `json:"interval,omitzero" example:"0.15 to 0.19 mm"`
+	Deviation string `json:"target_deviation,omitzero" example:"0.09 mm"`
 	Band      string `json:"band,omitzero" example:"0.08–0.35 mm"`
 	Target    string `json:"target,omitzero" example:"0.08 mm, not below"`
 	WearLimit string `json:"wear_limit,omitzero" example:"0.50 mm"`

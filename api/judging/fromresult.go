@@ -90,7 +90,7 @@ func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, lang string) 
 	if s.Source != nil {
 		w.SourceClass = s.Source.Class
 	}
-	w.Display = h.resultDisplay(w, s, lang)
+	w.Display = h.resultDisplay(w, s, res, lang)
 	w.Text = h.line(w, s, res, lang)
 }
 
@@ -134,7 +134,7 @@ func (h Handlers) each(list []judge.Result, c judge.Check, lang string) []Readin
 			Where: string(r.Position), Action: string(r.Action), Value: wire.DecIf(r.Value.Print(d, 2), r.HasValue), Unit: string(unit),
 			Warnings: h.notes(r.Warnings, lang), Next: h.notes(r.Next, lang)}
 		if r.HasValue {
-			w.Display = text.Value(r.Value.Print(d, 2).String(), unit)
+			w.Display = text.Value(r.Value.Shown(d, limitsOf(c.Spec, r)...).String(), unit)
 		}
 		if r.HasProb {
 			w.Probability = wire.Estimate(judge.PrintProbability(r.Probability), 3)

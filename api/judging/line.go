@@ -8,26 +8,51 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/judge"
 	"endfloat/service/note"
+	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
-// resultDisplay is the ready text beside the numbers.
-func (h Handlers) resultDisplay(w *Result, s *spec.Spec, lang string) ResultDisplay {
+// resultDisplay is the ready text beside the numbers: with the digits of the spec, and more only where rounding would
+// reach or cross a limit.
+func (h Handlers) resultDisplay(w *Result, s *spec.Spec, res *judge.Result, lang string) ResultDisplay {
 	shown := h.book.Display(lang, s)
 	d := ResultDisplay{Band: shown.Band, Target: shown.Target, WearLimit: shown.WearLimit}
-	if !w.Value.IsZero() {
-		d.Value = text.Value(w.Value.Quantity().String(), s.Unit)
+	limits := limitsOf(s, res)
+	if res.HasValue {
+		d.Value = text.Value(res.Value.Shown(s.Decimals, limits...).String(), s.Unit)
 	}
-	lower, upper := !w.Interval.Lower.IsZero(), !w.Interval.Upper.IsZero()
+	if res.Deviation.Has {
+		d.Deviation = text.Value(res.Deviation.At.Shown(s.Decimals, quantity.Exact{}).String(), s.Unit)
+	}
+	lower, upper := res.Lower.Exact().Shown(s.Decimals, limits...), res.Upper.Exact().Shown(s.Decimals, limits...)
 	switch {
-	case lower && upper:
-		d.Interval = h.say(lang, "word_from_to", note.Str("lower", w.Interval.Lower.Quantity().String()), note.Qty("upper", w.Interval.Upper.Quantity(), s.Unit))
-	case lower:
-		d.Interval = h.say(lang, "word_at_least", note.Qty("value", w.Interval.Lower.Quantity(), s.Unit))
-	case upper:
-		d.Interval = h.say(lang, "word_at_most", note.Qty("value", w.Interval.Upper.Quantity(), s.Unit))
+	case res.HasLower && res.HasUpper:
+		d.Interval = h.say(lang, "word_from_to", note.Str("lower", lower.String()), note.Qty("upper", upper, s.Unit))
+	case res.HasLower:
+		d.Interval = h.say(lang, "word_at_least", note.Qty("value", lower, s.Unit))
+	case res.HasUpper:
+		d.Interval = h.say(lang, "word_at_most", note.Qty("value", upper, s.Unit))
 	}
 	return d
+}
+
+// limitsOf are the limits that a shown figure must not seem to reach.
+func limitsOf(s *spec.Spec, res *judge.Result) []quantity.Exact {
+	limits := make([]quantity.Exact, 0, 6)
+	for _, l := range [...]judge.Limit{res.LimitLower, res.LimitUpper} {
+		if l.Has {
+			limits = append(limits, l.At)
+		}
+	}
+	for _, r := range [...]quantity.Range{s.Band, s.WearLimit} {
+		if r.HasLower {
+			limits = append(limits, r.Lower.Exact())
+		}
+		if r.HasUpper {
+			limits = append(limits, r.Upper.Exact())
+		}
+	}
+	return limits
 }
 
 func (h Handlers) say(lang, code string, params ...note.Param) string {
