@@ -49,7 +49,7 @@ func (h Handlers) Families(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	found := findFamilies(r.Revision, r.One("q"))
+	found := r.Revision.FindFamilies(r.One("q"))
 	run, more := page(found, func(f *catalogue.Family) string { return f.Key }, w)
 	list := FamilyList{Items: make([]FamilyItem, 0, len(run)), Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil)}
 	var codes collector

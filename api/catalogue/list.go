@@ -80,7 +80,7 @@ func (h Handlers) Specs(r *rim.Request) (rim.Reply, error) {
 
 // filter is what a list of specs is narrowed to. Empty fields narrow nothing.
 type filter struct {
-	words     []string
+	found     catalogue.Hits
 	family    *catalogue.Family
 	component string // within a family
 	kind      spec.Kind
@@ -89,7 +89,7 @@ type filter struct {
 }
 
 func filterOf(r *rim.Request) (fil filter, err error) {
-	fil.words = strings.Fields(fold(r.One("q")))
+	fil.found = r.Revision.FindSpecs(r.One("q"))
 	var bad fault.List
 	kind, ok := wire.Word(spec.Kind(r.One("kind")), wire.Query("kind"), &bad, spec.Dimension, spec.Torque, spec.Angle, spec.Other, spec.Category)
 	if !ok {
@@ -142,10 +142,15 @@ func narrowsNothing(r *rim.Request) error {
 
 // page is the run of specs that fit, after the key of the page before, and whether more follow.
 func (fil filter) page(rev *catalogue.Revision, w window) (run []*catalogue.Entry, more bool) {
-	rest, _ := page(rev.SpecKeys(), func(k spec.Key) string { return string(k) }, window{size: len(rev.SpecKeys()), after: w.after})
-	for _, k := range rest {
+	keys := rev.SpecKeys()
+	rest, _ := page(keys, func(k spec.Key) string { return string(k) }, window{size: len(keys), after: w.after})
+	first := len(keys) - len(rest)
+	for i, k := range rest {
+		if !fil.found.Has(first + i) {
+			continue
+		}
 		e, _ := rev.Entry(k)
-		if !fil.fits(e.Base, rev) {
+		if !fil.fits(e.Base) {
 			continue
 		}
 		if len(run) == w.size {
@@ -156,17 +161,9 @@ func (fil filter) page(rev *catalogue.Revision, w window) (run []*catalogue.Entr
 	return run, false
 }
 
-func (fil filter) fits(s *spec.Spec, rev *catalogue.Revision) bool {
+func (fil filter) fits(s *spec.Spec) bool {
 	familyKey, rest, _ := strings.Cut(string(s.Key), "/")
 	component, _, _ := strings.Cut(rest, "/")
-	switch {
-	case fil.kind != "" && s.Kind != fil.kind,
-		fil.family != nil && fil.family.Key != familyKey,
-		fil.component != "" && fil.component != component:
-		return false
-	case len(fil.words) == 0:
-		return true
-	}
-	f, _ := rev.Family(familyKey)
-	return fits(specWords(s, f), fil.words)
+	return (fil.kind == "" || s.Kind == fil.kind) && (fil.family == nil || fil.family.Key == familyKey) &&
+		(fil.component == "" || fil.component == component)
 }

@@ -141,6 +141,9 @@ type Revision struct {
 	newer      map[string]string   // the other way; of several the first in byte order
 	keys       []spec.Key          // of specs, sorted
 
+	specWords   *index // shared by copies of the revision
+	familyWords *index
+
 	prefixes    map[string][]run
 	prefixOrder []string // longest first
 	longest     int      // length of the longest prefix
@@ -166,6 +169,8 @@ func New(name, date string, families []*Family, defaults Defaults) (*Revision, e
 		older:      map[string][]string{},
 		newer:      map[string]string{},
 		prefixes:   map[string][]run{},
+
+		specWords: &index{}, familyWords: &index{},
 	}
 	for _, f := range r.Families {
 		if r.families[f.Key] != nil {

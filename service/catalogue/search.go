@@ -1,0 +1,160 @@
+package catalogue
+
+import (
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+
+	"endfloat/service/spec"
+)
+
+// slipLength is the least length of a word, in letters, in which one slip of typing is overlooked.
+const slipLength = 5
+
+// index finds documents by their words. It is built at the first search and safe for concurrent use.
+type index struct {
+	once  sync.Once
+	words []string  // folded, each once, sorted
+	in    [][]int32 // documents that have the word, ascending
+}
+
+// build collects the words of n documents.
+func (x *index) build(n int, texts func(i int, add func(string))) {
+	by := map[string][]int32{}
+	for i := range n {
+		texts(i, func(text string) {
+			for w := range strings.FieldsFuncSeq(Fold(text), splits) {
+				if list := by[w]; len(list) == 0 || list[len(list)-1] != int32(i) { //nolint:gosec // far fewer
+					by[w] = append(list, int32(i)) //nolint:gosec // far fewer
+				}
+			}
+		})
+	}
+	x.words = make([]string, 0, len(by))
+	for w := range by {
+		x.words = append(x.words, w)
+	}
+	slices.Sort(x.words)
+	x.in = make([][]int32, len(x.words))
+	for i, w := range x.words {
+		x.in[i] = by[w]
+	}
+}
+
+func splits(r rune) bool { return unicode.IsSpace(r) || r == '/' || r == ',' }
+
+// Hits says which of a list were found.
+type Hits struct {
+	bits []uint64
+	all  bool
+}
+
+// Has reports whether the one at place i was found.
+func (h Hits) Has(i int) bool {
+	return h.all || i/64 < len(h.bits) && h.bits[i/64]&(1<<(i%64)) != 0
+}
+
+// find lists the documents that every word of q fits: all where q has none. A word fits where it stands in one of the
+// words there are or, from five letters on, is one slip away from one of them.
+func (x *index) find(q string, n int) Hits {
+	asked := strings.FieldsFunc(Fold(q), splits)
+	if len(asked) == 0 {
+		return Hits{all: true}
+	}
+	var found []uint64
+	for k, a := range asked {
+		one := make([]uint64, (n+63)/64)
+		slip := len([]rune(a)) >= slipLength
+		for i, w := range x.words {
+			if strings.Contains(w, a) || slip && oneSlip(w, a) {
+				for _, d := range x.in[i] {
+					one[d/64] |= 1 << (d % 64)
+				}
+			}
+		}
+		if k == 0 {
+			found = one
+			continue
+		}
+		for i := range found {
+			found[i] &= one[i]
+		}
+	}
+	return Hits{bits: found}
+}
+
+// FindSpecs finds specs by words of their keys, kinds and threads, of the names of spec, component and family in every
+// language, and of maker and aliases. Hits count as SpecKeys does.
+func (r *Revision) FindSpecs(q string) Hits {
+	r.specWords.once.Do(func() {
+		r.specWords.build(len(r.keys), func(i int, add func(string)) {
+			s := r.specs[r.keys[i]].Base
+			add(string(s.Key))
+			add(string(s.Kind))
+			if s.Fastener != nil {
+				add(s.Fastener.Thread)
+			}
+			addAll(add, s.Name, s.ComponentName, s.FamilyName)
+			key, _, _ := strings.Cut(string(s.Key), "/")
+			if f := r.families[key]; f != nil {
+				add(f.Maker)
+				add(strings.Join(f.Aliases, " "))
+			}
+		})
+	})
+	return r.specWords.find(q, len(r.keys))
+}
+
+// FindFamilies lists the families that fit, by key: by words of their keys, makers, aliases, names and descriptions.
+func (r *Revision) FindFamilies(q string) []*Family {
+	r.familyWords.once.Do(func() {
+		r.familyWords.build(len(r.Families), func(i int, add func(string)) {
+			f := r.Families[i]
+			add(f.Key)
+			add(f.Maker)
+			add(strings.Join(f.Aliases, " "))
+			addAll(add, f.Name, f.Description)
+		})
+	})
+	hits := r.familyWords.find(q, len(r.Families))
+	if hits.all {
+		return r.Families
+	}
+	var list []*Family
+	for i, f := range r.Families {
+		if hits.Has(i) {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+func addAll(add func(string), texts ...spec.Text) {
+	for _, t := range texts {
+		for _, s := range t.All() {
+			add(s)
+		}
+	}
+}
+
+// oneSlip reports whether one letter added, dropped, changed or exchanged with its neighbour turns a into b.
+func oneSlip(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(b)-len(a) > 1 {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	if len(a) < len(b) {
+		return a[i:] == b[i+1:]
+	}
+	if i == len(a) || a[i+1:] == b[i+1:] {
+		return true
+	}
+	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+}
