@@ -176,9 +176,9 @@ func (r *Revision) Latest(sku string) string {
 	return sku
 }
 
-// HasSKU reports whether a part, a size of a ladder or something that either replaces has that SKU.
+// HasSKU reports whether a part or a size of a ladder has that SKU, or one that it replaces, or one that replaces it.
 func (r *Revision) HasSKU(sku string) bool {
-	return len(r.parts[sku]) > 0 || len(r.rungs[sku]) > 0 || r.newer[sku] != ""
+	return len(r.parts[sku]) > 0 || len(r.rungs[sku]) > 0 || r.newer[sku] != "" || len(r.older[sku]) > 0
 }
 
 // SKUs lists every SKU of parts and ladders, in byte order.
