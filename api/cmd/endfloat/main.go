@@ -2,6 +2,7 @@
 //
 //	endfloat                       serve the embedded demo catalogue on 127.0.0.1:8080
 //	endfloat --catalogue ./shop    serve a shop's own catalogue
+//	endfloat catalogue check DIR   write and check one: endfloat catalogue --help
 //	endfloat --help                every flag and its environment variable
 package main
 
@@ -32,6 +33,9 @@ func main() {
 
 // command runs what the arguments ask for and says how it went as an exit code.
 func command(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
+	if len(args) > 0 && args[0] == "catalogue" {
+		return catalogueCommand(ctx, args[1:], env, out, diag)
+	}
 	cfg, err := parse(args, env, out)
 	switch {
 	case errors.Is(err, flag.ErrHelp):
