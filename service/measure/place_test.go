@@ -158,6 +158,8 @@ func TestInstrumentsWithoutAFigure(t *testing.T) {
 		{"a wrench of exactly 10 N·m", measure.Instrument{Kind: "click_wrench", Maximum: measure.Some(10)}, "N·m", "N·m", 5, 0, 0.3, true},
 		{"a wrench of over 10 N·m", measure.Instrument{Kind: "click_wrench", Maximum: measure.Some(10.1)}, "N·m", "N·m", 5, 0, 0.2, true},
 		{"a small wrench in lbf·ft", measure.Instrument{Kind: "click_wrench", Maximum: measure.Some(7)}, "lbf·ft", "lbf·ft", 5, 0, 0.3, true},
+		{"8 lbf·ft are over 10 N·m", measure.Instrument{Kind: "click_wrench", Maximum: measure.Some(8)}, "lbf·ft", "lbf·ft", 5, 0, 0.2, true},
+		{"a dial with a stylus at 60 degrees", measure.Instrument{Kind: "dial", Correction: measure.Correction{TipAngle: figure("60")}}, "mm", "mm", 5, 0.005, 0, true},
 		{"a negative value", measure.Instrument{Percent: measure.Some(10)}, "mm", "mm", -5, 0, 0.5, true},
 		{"blades bring no figure", measure.Instrument{Kind: "feeler"}, "mm", "mm", 5, 0, 0, false},
 		{"no kind", measure.Instrument{}, "mm", "mm", 5, 0, 0, false},
@@ -243,7 +245,42 @@ func TestPartsOfABudget(t *testing.T) {
 			t.Errorf("degrees %v, want %v", dof, row.dof)
 		}
 	}
+	joint := measure.Budget{}.Scattered(3, 5).Plus(measure.Budget{}.Scattered(4, 9))
+	if _, dof := joint.ExpandedT(); math.Abs(dof-625/(81.0/5+256.0/9)) > 1e-9 {
+		t.Errorf("degrees of a sum: %v", dof)
+	}
+	if b := measure.OfBracket(0.1, false).Plus(measure.Budget{}.Scattered(1, 3)); b.Source != measure.FromBracket {
+		t.Errorf("named by %s", b.Source)
+	}
+	if b := measure.OfFeel(1).Plus(measure.Error{Source: measure.FromCaller, Std: 1}.Budget()); b.Source != measure.ByFeel {
+		t.Errorf("named by %s", b.Source)
+	}
 	if got, dof := (measure.Budget{}.Scattered(3, 0)).ExpandedT(); got != 6 || !math.IsInf(dof, 1) {
 		t.Errorf("%v %v", got, dof)
+	}
+}
+
+func TestABlankReadingSaysNothing(t *testing.T) {
+	t.Parallel()
+	for _, r := range []measure.Reading{{HasValue: true}, {Repeats: []quantity.Decimal{figure("1")}}, bladed("0.1", "free"), {Category: "toe"}} {
+		if r.Blank() {
+			t.Errorf("%+v is blank", r)
+		}
+	}
+	if !(measure.Reading{Position: "1", HasAngle: true}).Blank() {
+		t.Error("a position is no reading")
+	}
+	if (measure.Instrument{Kind: "dial"}).Declared() || !(measure.Instrument{Standard: measure.Some(0)}).Declared() || !(measure.Instrument{Percent: measure.Some(1)}).Declared() ||
+		!(measure.Instrument{Expanded: measure.Some(1)}).Declared() || !(measure.Instrument{Accuracy: measure.Some(1)}).Declared() {
+		t.Error("declared")
+	}
+}
+
+func TestAPlaceIsShifted(t *testing.T) {
+	t.Parallel()
+	p, _ := measure.PlaceOf(bladed("0.10", "drag", "0.20", "forced"), "mm", "mm", measure.Instrument{})
+	q := p.Shifted(quantity.Frac(1, 2))
+	if q.Value.Print(2, 0).String() != "0.60" || q.Low.At.Print(2, 0).String() != "0.60" || q.High.At.Print(2, 0).String() != "0.70" {
+		t.Errorf("%+v", q)
 	}
 }
