@@ -177,12 +177,12 @@ func (g *gauge) meets(shift, v int64, d *demand, on *grid) (met bool, p int64) {
 	return g.confirmed(shift, on) == judge.Pass, p
 }
 
-// couldMeet is meets for the most favourable variance: none. A bracket may gain by variance, so that it always could.
-func (g *gauge) couldMeet(shift int64, d *demand, on *grid) (met bool, p int64) {
+// couldMeet is meets for a variance of at least v. A bracket may gain by variance, so that it always could.
+func (g *gauge) couldMeet(shift, v int64, d *demand, on *grid) (met bool, p int64) {
 	if g.held.Bracket {
 		return true, certain
 	}
-	return g.meets(shift, 0, d, on)
+	return g.meets(shift, max(0, v), d, on)
 }
 
 // demand is the probability that every spec must reach.

@@ -211,7 +211,7 @@ func (m *miss) filled(p *problem, kept bool) *candidate {
 	s.used = make([]int, len(p.kinds))
 	s.heap = &vectors{}
 	t := tally{p: certain}
-	s.add(&t, m.sums)
+	s.add(&t, m.sums, m.rows)
 	for _, r := range m.rows {
 		t.fresh, t.pieces = t.fresh+r.fresh, t.pieces+r.pieces
 	}

@@ -208,6 +208,7 @@ type pool struct {
 	p     *problem
 	size  int
 	apart bool
+	first bool // only the rank of the best matters: equals need not enter
 	items []*candidate
 }
 
@@ -217,7 +218,13 @@ func (q *pool) full() bool { return len(q.items) >= q.size }
 func (q *pool) worst() *candidate { return q.items[len(q.items)-1] }
 
 // hopeless reports whether no option of at least that rank can enter.
-func (q *pool) hopeless(r rank) bool { return q.full() && r.compare(q.worst().rank) > 0 }
+func (q *pool) hopeless(r rank) bool {
+	if !q.full() {
+		return false
+	}
+	c := r.compare(q.worst().rank)
+	return c > 0 || c == 0 && q.first
+}
 
 // offer puts a copy of c in its place; it answers false where c cannot enter.
 func (q *pool) offer(c *candidate) bool {

@@ -1,10 +1,6 @@
 package shim
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // search looks through one part, best bound first, for the options that enter a pool.
 type search struct {
@@ -133,7 +129,7 @@ func (s *search) collect() {
 		}
 	}
 	t := tally{p: certain}
-	s.add(&t, sums)
+	s.add(&t, sums, s.path)
 	for _, r := range s.path {
 		t.fresh += r.fresh
 		t.pieces += r.pieces
@@ -153,14 +149,18 @@ func (s *search) push(path []*row, sums []int64, t *tally) {
 }
 
 // add adds what follows from the sums alone: deviations, offsets, and the best that can be hoped for of the demand.
-func (s *search) add(t *tally, sums []int64) {
+func (s *search) add(t *tally, sums []int64, rows []*row) {
 	p := s.p
 	for b, j := range s.part.gauges {
 		g := p.gauges[j]
 		t.d += g.deviation(sums[b])
 		t.placeOut = t.placeOut || g.placeOut(sums[b])
 		t.pastAim = t.pastAim || g.pastAim(sums[b])
-		met, chance := g.couldMeet(sums[b], &p.demand, &p.grid)
+		v := s.part.base[j]
+		for _, r := range rows {
+			v += r.v[j]
+		}
+		met, chance := g.couldMeet(sums[b], v, &p.demand, &p.grid)
 		t.unsure = t.unsure || !met
 		t.p = min(t.p, chance)
 	}
@@ -182,15 +182,47 @@ func (s *search) flush() {
 			s.order = append(s.order, int32(i))
 		}
 	}
-	slices.SortFunc(s.order, func(a, b int32) int { return cmp.Or(s.ranks[a].compare(s.ranks[b]), cmp.Compare(a, b)) })
+	heapify(s.order, s.ranks)
 	n, m := len(s.part.places), len(s.part.bounds)
-	for _, i := range s.order {
-		if s.pool.hopeless(s.ranks[i]) || s.p.left <= 0 {
+	for len(s.order) > 0 {
+		at := int(s.order[0])
+		if s.pool.hopeless(s.ranks[at]) || s.p.left <= 0 {
 			break
 		}
-		at := int(i)
-		v := vector{h.rows[at*n : (at+1)*n], h.sums[at*m : (at+1)*m], plus(&s.start, &h.tallies[i])}
+		v := vector{h.rows[at*n : (at+1)*n], h.sums[at*m : (at+1)*m], plus(&s.start, &h.tallies[at])}
 		s.cells(&v, 0, v.t, s.picked[:0])
+		last := len(s.order) - 1
+		s.order[0] = s.order[last]
+		s.order = s.order[:last]
+		sink(s.order, s.ranks, 0)
+	}
+}
+
+// heapify puts the index of the least rank first; of equal ranks the lower index.
+func heapify(order []int32, ranks []rank) {
+	for i := len(order)/2 - 1; i >= 0; i-- {
+		sink(order, ranks, i)
+	}
+}
+
+func sink(order []int32, ranks []rank, i int) {
+	less := func(a, b int32) bool {
+		c := ranks[a].compare(ranks[b])
+		return c < 0 || c == 0 && a < b
+	}
+	for {
+		child := 2*i + 1
+		if child >= len(order) {
+			return
+		}
+		if child+1 < len(order) && less(order[child+1], order[child]) {
+			child++
+		}
+		if !less(order[child], order[i]) {
+			return
+		}
+		order[i], order[child] = order[child], order[i]
+		i = child
 	}
 }
 

@@ -123,7 +123,7 @@ func (s *solver) rank(size int, shelf bool) []*candidate {
 }
 
 func (s *solver) options(rk ranker, size int) []*candidate {
-	q := &pool{p: s.p, size: size}
+	q := &pool{p: s.p, size: size, first: rk.aim}
 	if s.kept != nil {
 		c := *s.kept
 		c.rank = rk.rank(&c.tally)

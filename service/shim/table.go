@@ -17,7 +17,8 @@ type table struct {
 // row is one total of thickness with the packs that reach it, fewest new pieces first.
 type row struct {
 	t             int64
-	fresh, pieces int // least of the cells
+	fresh, pieces int     // least of the cells
+	v             []int64 // least of the cells, per gauge
 	cells         []cell
 }
 
@@ -65,10 +66,52 @@ func (p *problem) sourcesOf(pl *place) []source {
 	if n := len(pl.bodies); pl.worn && n >= pl.minPieces() && n <= pl.maxPieces() {
 		own := newSums(1, 0)
 		own.wide, own.list = true, []int64{pl.old}
-		from = append(from, source{own, cell{pieces: n, stay: true}})
+		from = append(from, source{own, cell{pieces: n, stay: true}, p.keeps(pl)})
+	}
+	for i := range from {
+		if !from[i].cell.stay {
+			from[i].v = p.leastAdded(pl, from[i].cell.pieces-from[i].cell.fresh, from[i].cell.fresh)
+		}
 	}
 	pl.from[p.shelf] = from
 	return from
+}
+
+// keeps is what a place adds to the variances when all its pieces stay.
+func (p *problem) keeps(pl *place) []int64 {
+	v := make([]int64, len(p.gauges))
+	for _, b := range pl.bodies {
+		for j := range v {
+			v[j] -= square(pl.rate[j] * b.standard)
+		}
+	}
+	return v
+}
+
+// leastAdded is the least that so many pieces that exist and so many new ones can add to the variance of each gauge.
+func (p *problem) leastAdded(pl *place, old, fresh int) []int64 {
+	v := make([]int64, len(p.gauges))
+	for j := range v {
+		var held []int64
+		bought := int64(math.MaxInt64)
+		for _, u := range pl.uses {
+			if u.fresh {
+				bought = min(bought, u.v[j])
+				continue
+			}
+			for range min(p.kinds[u.kind].cap, old) {
+				held = append(held, u.v[j])
+			}
+		}
+		slices.Sort(held)
+		for _, x := range held[:min(old, len(held))] {
+			v[j] += x
+		}
+		if fresh > 0 {
+			v[j] += int64(fresh) * bought
+		}
+	}
+	return v
 }
 
 // bought is the packs of a ladder, which places of one set share.
@@ -89,6 +132,7 @@ func (p *problem) bought(set int, step, highest int64, ladder []supply, most int
 type source struct {
 	of   *sums
 	cell cell
+	v    []int64 // least that such a cell adds to the variance of each gauge
 }
 
 // sources lists the totals of every number of pieces that are held and bought together, fewest new pieces first.
@@ -106,7 +150,7 @@ func (p *problem) sources(pl *place, step, highest int64, held, bought []*sums) 
 			} else if old > 0 {
 				both = held[old]
 			}
-			out = append(out, source{both, cell{fresh: fresh, pieces: old + fresh}})
+			out = append(out, source{of: both, cell: cell{fresh: fresh, pieces: old + fresh}})
 		}
 	}
 	return out
@@ -137,6 +181,7 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 				c.t = v
 				cells = append(cells, c)
 				r.fresh, r.pieces = min(r.fresh, c.fresh), min(r.pieces, c.pieces)
+				r.v = lower(r.v, f.v)
 			}
 		}
 		r.cells = cells[first:len(cells):len(cells)]
@@ -152,6 +197,23 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 	for _, r := range t.rows {
 		t.fresh, t.pieces = min(t.fresh, r.fresh), min(t.pieces, r.pieces)
 	}
+}
+
+// lower is the lesser of each field; it keeps a where that is lower everywhere.
+func lower(a, b []int64) []int64 {
+	if a == nil {
+		return b
+	}
+	for j := range a {
+		if b[j] < a[j] {
+			a = slices.Clone(a)
+			for i := range a {
+				a[i] = min(a[i], b[i])
+			}
+			break
+		}
+	}
+	return a
 }
 
 // supplies is what the place can use, by thickness: pieces that exist, and what can be bought.
@@ -203,12 +265,9 @@ func (p *problem) groups(i int, c *cell) []group {
 	c.open = true
 	pl := p.places[i]
 	if c.stay {
-		g := group{v: make([]int64, len(p.gauges)), fills: []fill{{stay: true}}}
+		g := group{v: p.keeps(pl), fills: []fill{{stay: true}}}
 		for _, b := range pl.bodies {
 			g.total += b.p
-			for j := range p.gauges {
-				g.v[j] -= square(pl.rate[j] * b.standard)
-			}
 		}
 		c.groups = []group{g}
 		return c.groups
