@@ -20,18 +20,18 @@ var (
 
 // columns names the column of each fault of a line that came from a table.
 func (x *filled) columns(p *judging.RowProblem) {
-	if x.row == 0 {
+	if x.row == nil {
 		return
 	}
 	for i := range p.Errors {
 		if e := &p.Errors[i]; e.Pointer != nil {
-			e.Row, e.Column, e.Pointer = x.row, columnOf(strings.TrimPrefix(*e.Pointer, string(x.at)+"/")), nil
+			e.Row, e.Column, e.Pointer = x.row.line, x.row.columnOf(strings.TrimPrefix(*e.Pointer, string(x.at)+"/")), nil
 		}
 	}
 }
 
 // columnOf is the column that a place in a line came from.
-func columnOf(rest string) string {
+func (w *tableRow) columnOf(rest string) string {
 	parts := strings.Split(rest, "/")
 	switch parts[0] {
 	case "as_found", "as_built":
@@ -40,11 +40,16 @@ func columnOf(rest string) string {
 		}
 		switch parts[1] {
 		case "readings":
-			n := "1"
-			if len(parts) > 2 && len(parts[2]) == 1 && parts[2] >= "0" && parts[2] <= "7" {
-				n = string(parts[2][0] + 1)
+			filled := w.built
+			if parts[0] == "as_found" {
+				filled = w.found
 			}
-			return parts[0] + "_" + n
+			for i, column := range filled {
+				if len(parts) > 2 && parts[2] == itoa(i) {
+					return column
+				}
+			}
+			return parts[0] + "_1"
 		case "instrument":
 			if len(parts) > 2 && slices.Contains(doneColumns, parts[2]) {
 				return parts[2]

@@ -15,10 +15,11 @@ import (
 	"endfloat/service/fault"
 )
 
-// tableRow is what is wrong with a row before its values are looked at.
+// tableRow is where a line stood in a table, the columns of its readings, and what is wrong with its cells.
 type tableRow struct {
-	line   int
-	faults []fault.Violation
+	line         int
+	found, built []string
+	faults       []fault.Violation
 }
 
 // fromTable reads a sheet that came as a table. A table that cannot be read, has a column that is not known, or says
@@ -64,8 +65,8 @@ func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error
 			bad.Add(wire.At("").Fault("too_many", "the table has more than the 1,000 lines that are allowed here", "split it"))
 			return nil, nil, bad.Err()
 		}
-		l, faults := c.lineRequest()
-		req.Lines, rows = append(req.Lines, l), append(rows, tableRow{c.line, faults})
+		l, row := c.lineRequest()
+		req.Lines, rows = append(req.Lines, l), append(rows, row)
 	}
 }
 

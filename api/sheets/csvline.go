@@ -8,9 +8,10 @@ import (
 	"endfloat/service/fault"
 )
 
-// lineRequest reads a row as the line that a JSON sheet would have, and what is wrong with its cells.
-func (c *record) lineRequest() (LineRequest, []fault.Violation) {
+// lineRequest reads a row as the line that a JSON sheet would have, and where it stood.
+func (c *record) lineRequest() (LineRequest, tableRow) {
 	var bad fault.List
+	row := tableRow{line: c.line}
 	if len(c.cells) > len(c.columns) {
 		bad.Add(wire.Cell(c.line, c.columns[len(c.columns)-1]).Fault("too_many_cells", "the row has "+itoa(len(c.cells))+" cells and the head names "+itoa(len(c.columns)),
 			"put cells with a delimiter in quotes"))
@@ -25,31 +26,30 @@ func (c *record) lineRequest() (LineRequest, []fault.Violation) {
 	if len(l.Renewed) == 0 {
 		l.Renewed = nil
 	}
-	l.AsFound = c.stage(foundColumns, text("how_found"), tool, &bad)
-	l.AsBuilt = c.stage(builtColumns, text("how_built"), tool, &bad)
+	l.AsFound, row.found = c.stage(foundColumns, text("how_found"), tool, &bad)
+	l.AsBuilt, row.built = c.stage(builtColumns, text("how_built"), tool, &bad)
 	if condition := text("condition"); l.AsBuilt.has() {
 		l.AsBuilt.Condition = condition
 	}
 	if who, why := text("waiver_who"), text("waiver_reason"); who+why != "" {
 		l.Waiver = &WaiverRequest{who, why}
 	}
-	var faults []fault.Violation
-	bad.Each(func(v fault.Violation) { faults = append(faults, v) })
-	return l, faults
+	bad.Each(func(v fault.Violation) { row.faults = append(row.faults, v) })
+	return l, row
 }
 
-// stage is the readings of a stage; an empty cell is skipped, and without any the stage says nothing.
-func (c *record) stage(columns []string, how string, tool wire.InstrumentRequest, bad *fault.List) StageRequest {
-	s := StageRequest{How: how}
+// stage is the readings of a stage with their columns; an empty cell is skipped, and without any the stage says nothing.
+func (c *record) stage(columns []string, how string, tool wire.InstrumentRequest, bad *fault.List) (s StageRequest, filled []string) {
+	s.How = how
 	for _, column := range columns {
 		if cell := strings.Clone(c.text(column)); cell != "" {
-			s.Readings = append(s.Readings, c.form.Reading(cell, c.line, column, bad))
+			s.Readings, filled = append(s.Readings, c.form.Reading(cell, c.line, column, bad)), append(filled, column)
 		}
 	}
 	if s.has() {
 		s.Instrument = tool
 	}
-	return s
+	return s, filled
 }
 
 // shims reads pieces written place:thickness, or the thickness alone, with spaces between them; none is the word none.

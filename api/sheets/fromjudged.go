@@ -76,6 +76,9 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 		w.Cautions = d.r.Revision.Defaults.CautionsOf(s)
 		d.bench.Caution(w.Cautions...)
 	}
+	if w.Part != "" && w.Part != judge.New && w.Part != judge.Reused {
+		w.Part = "" // its problem names what was sent
+	}
 	if rec.Bad {
 		w.Action, w.UndecidedBecause = string(judge.Ask), "problem"
 		w.Problem, w.Text = d.bench.Problem(&x.bad)

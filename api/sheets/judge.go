@@ -95,7 +95,7 @@ func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*de
 		x := &d.lines[i]
 		x.req, x.at = &req.Lines[i], wire.At("/lines/"+itoa(i))
 		if rows != nil {
-			x.row = rows[i].line
+			x.row = &rows[i]
 			for _, v := range rows[i].faults {
 				x.bad.Add(v)
 			}

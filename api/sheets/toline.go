@@ -17,7 +17,7 @@ import (
 type filled struct {
 	req   *LineRequest
 	at    wire.At
-	row   int // of a table, from 1
+	row   *tableRow // nil: the line came as JSON
 	line  *sheet.Line
 	bad   fault.List
 	found judging.Result
