@@ -28,11 +28,10 @@ func (c Check) overdue(r *Result) {
 }
 
 func (c Check) action(r *Result) Action {
-	noWear := c.Stage == AsFound && c.Spec.Kind != spec.Torque && c.Spec.Kind != spec.Category && c.Spec.WearLimit.Empty()
 	switch r.Verdict {
 	case Pass:
 		switch {
-		case noWear:
+		case c.wears() && c.Spec.WearLimit.Empty():
 			return Ask
 		case len(r.Warnings) > 0:
 			return AcceptWithNote
@@ -46,7 +45,7 @@ func (c Check) action(r *Result) Action {
 	case ConditionalFail:
 		return MeasureAgain
 	case Fail:
-		return c.mend(r, noWear)
+		return c.mend(r)
 	}
 	switch r.Because {
 	case "implausible", "condition", "check_high", "no_band", "variant", "not_published", "out_of_scope", "unknown_category":
@@ -57,32 +56,21 @@ func (c Check) action(r *Result) Action {
 
 // mend is what to do about a fail: the stated remedy, else adjust; worn out is replaced unless shims adjust it. As found
 // on a side without a wear limit nothing says so, unless a remedy or a shim set is stated.
-func (c Check) mend(r *Result, noWear bool) Action {
+func (c Check) mend(r *Result) Action {
 	s := c.Spec
 	remedy := Action(s.Remedy)
-	if r.Position == WornOut {
-		switch {
-		case s.AdjustedBy == "":
-			return Replace
-		case remedy != "":
-			return remedy
-		}
-		return Adjust
-	}
-	if remedy != "" {
+	switch {
+	case r.Position == WornOut && s.AdjustedBy == "":
+		return Replace
+	case remedy != "":
 		return remedy
-	}
-	if s.AdjustedBy != "" {
-		return Adjust
-	}
-	if c.Stage == AsFound && s.Kind != spec.Torque && s.Kind != spec.Category && (noWear || !c.wearOn(r.Position)) {
+	case s.AdjustedBy == "" && r.Position != WornOut && c.wears():
 		return Ask
 	}
 	return Adjust
 }
 
-// wearOn reports whether the side on which the value is out has a wear limit.
-func (c Check) wearOn(p Position) bool {
-	w := c.Spec.WearLimit
-	return p == Below && w.HasLower || p == Above && w.HasUpper
+// wears reports whether the stage asks for a wear limit.
+func (c Check) wears() bool {
+	return c.Stage == AsFound && c.Spec.Kind != spec.Torque && c.Spec.Kind != spec.Category
 }

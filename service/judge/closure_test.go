@@ -40,6 +40,7 @@ func TestClose(t *testing.T) {
 		{"the other way round", "0.30", "0.60", "0.30", 0.02, 0, minus, judge.Unexplained, "", "0.60", "suspect_other_way_round", 0.056569},
 		{"tighter than expected", "0.50", "0.02", "0.40", 0.01, 0, minus, judge.Unexplained, "", "-0.08", "suspect_dirt_under_shim", 0.028284},
 		{"a bevel moves by a third", "0.30", "0.233", "0.20", 0.0001, 0, quantity.Frac(-33, 100), judge.Unexplained, "", "-0.001", "suspect_dirt_under_shim", 0.000283},
+		{"the pieces count by the change they make: 2·√(0.5²·0.0004)", "0.30", "0.215", "0.20", 0, 0.0004, quantity.Frac(-1, 2), judge.Explained, "", "0.015", "", 0.02},
 		{"no uncertainty, and exact", "0.50", "0.10", "0.40", -1, 0, minus, judge.Explained, "", "0.00", "", 0},
 		{"no uncertainty, and not", "0.50", "0.11", "0.40", -1, 0, minus, judge.Open, "no_uncertainty", "0.01", "", 0},
 	} {
