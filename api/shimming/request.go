@@ -62,7 +62,7 @@ type EffectRequest struct {
 
 // RungRequest is one size that can be bought.
 type RungRequest struct {
-	Thickness wire.Number `json:"thickness" swaggertype:"number" example:"1.20" validate:"required"`
+	Thickness    wire.Number      `json:"thickness" swaggertype:"number" example:"1.20" validate:"required"`
 	Tolerance    ToleranceRequest `json:"tolerance,omitzero"`
 	SKU          string           `json:"sku,omitzero" validate:"max=64" example:"SH-120"`
 	SupersededBy string           `json:"superseded_by,omitzero" validate:"max=64" example:"SH-121"`
@@ -108,7 +108,7 @@ type FittedRequest struct {
 
 // PieceRequest is one shim. measured drops its tolerance, and so does a standard_uncertainty.
 type PieceRequest struct {
-	Thickness wire.Number `json:"thickness" swaggertype:"number" example:"1.00" validate:"required"`
+	Thickness wire.Number      `json:"thickness" swaggertype:"number" example:"1.00" validate:"required"`
 	Tolerance ToleranceRequest `json:"tolerance,omitzero"`
 	Measured  bool             `json:"measured,omitzero" example:"true"`
 	StandardU wire.Number      `json:"standard_uncertainty,omitzero" swaggertype:"number" example:"0.003"`
@@ -120,8 +120,8 @@ type PieceRequest struct {
 
 // OnHandRequest is shims on the shelf, one unless counted. They fit any set unless they name one.
 type OnHandRequest struct {
-	Thickness wire.Number `json:"thickness" swaggertype:"number" example:"1.20" validate:"required"`
-	Count     wire.Number `json:"count,omitzero" swaggertype:"integer" example:"2"`
+	Thickness wire.Number      `json:"thickness" swaggertype:"number" example:"1.20" validate:"required"`
+	Count     wire.Number      `json:"count,omitzero" swaggertype:"integer" example:"2"`
 	Tolerance ToleranceRequest `json:"tolerance,omitzero"`
 	Measured  bool             `json:"measured,omitzero" example:"true"`
 	StandardU wire.Number      `json:"standard_uncertainty,omitzero" swaggertype:"number" example:"0.003"`

@@ -6,6 +6,7 @@ import (
 	"endfloat/api/judging"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/judge"
 	"endfloat/service/quantity"
 	"endfloat/service/shim"
 )
@@ -59,6 +60,9 @@ func (r *reader) one(m *MeasuredRequest, i int, at wire.At) (out shim.Measured, 
 		}
 		check.Spec, check.CallerSpec = "", own
 	}
+	if r.wears(m.Spec) {
+		check.Stage = judge.AsFound
+	}
 	_, _ = wire.Word(m.How, at.Key("how"), &r.bad, "measured", "estimated")
 	before := r.bad.Len()
 	row := r.bench.Read(&check, at)
@@ -76,6 +80,24 @@ func (r *reader) one(m *MeasuredRequest, i int, at wire.At) (out shim.Measured, 
 	out.Check = judged
 	r.now = append(r.now, now)
 	return out, true
+}
+
+// wears reports whether a spec says how far a part has worn that shims must not hide, and no shim adjusts it.
+func (r *reader) wears(key string) bool {
+	named := false
+	for _, s := range r.sets {
+		for _, p := range s.Places {
+			for _, e := range p.PerMM {
+				if string(e.Spec) == key {
+					return false
+				}
+			}
+		}
+		for _, k := range s.WearOf {
+			named = named || string(k) == key
+		}
+	}
+	return named
 }
 
 // shared reports whether a violation is of what stands at the top of the request and was listed there.
