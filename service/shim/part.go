@@ -1,7 +1,6 @@
 package shim
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -187,8 +186,8 @@ func (p *problem) table(pt *part) []*table {
 
 // rowsIn are the indices of the rows of a table with totals in a window.
 func (t *table) rowsIn(w [2]int64) (from, to int) {
-	from, _ = slices.BinarySearchFunc(t.rows, w[0], func(r row, v int64) int { return cmp.Compare(r.t, v) })
-	to, found := slices.BinarySearchFunc(t.rows, w[1], func(r row, v int64) int { return cmp.Compare(r.t, v) })
+	from, _ = slices.BinarySearch(t.totals, w[0])
+	to, found := slices.BinarySearch(t.totals, w[1])
 	if found {
 		to++
 	}

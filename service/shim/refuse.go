@@ -118,9 +118,7 @@ func (p *problem) take(key spec.Key, m *Measured) {
 		p.refuse(Refusal{Spec: key, Because: because, Now: now, HasNow: true, Next: nextFor(key, because)})
 		return
 	}
-	if asFound(m.Check).Position == judge.WornOut {
-		p.wearLook = true
-	}
+	p.wearLook = p.wearLook || !m.Check.Spec.WearLimit.Empty() && asFound(m.Check).Position == judge.WornOut
 	p.gauges = append(p.gauges, newGauge(m, held, now))
 }
 

@@ -8,7 +8,8 @@ import (
 
 // table is what a place can be filled with, sorted by total: rows of one total each.
 type table struct {
-	rows []row
+	rows   []row
+	totals []int64 // of the rows
 	// bounds over all rows
 	low, high     int64
 	fresh, pieces int
@@ -164,13 +165,8 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 	if len(from) == 0 {
 		return
 	}
-	var all []int64
-	for _, f := range from {
-		f.of.each(low, high, func(v int64) { all = append(all, v) })
-	}
-	slices.Sort(all)
-	cells := make([]cell, 0, len(all))
-	all = slices.Compact(all)
+	all := union(from, low, high)
+	cells := make([]cell, 0, len(all)*min(len(from), 4))
 	t.rows = make([]row, 0, len(all))
 	for _, v := range all {
 		first := len(cells)
@@ -190,6 +186,7 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 		}
 		t.rows = append(t.rows, r)
 	}
+	t.totals = all[:len(t.rows)]
 	if len(t.rows) == 0 {
 		return
 	}
@@ -197,6 +194,29 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 	for _, r := range t.rows {
 		t.fresh, t.pieces = min(t.fresh, r.fresh), min(t.pieces, r.pieces)
 	}
+}
+
+// union lists the totals of all sources within low and high, in order.
+func union(from []source, low, high int64) (all []int64) {
+	dense := &sums{step: from[0].of.step, bits: slices.Clone(from[0].of.bits)}
+	for _, f := range from {
+		if f.of.wide || f.of.step != dense.step || len(f.of.bits) != len(dense.bits) {
+			dense = nil
+			break
+		}
+		for i, w := range f.of.bits {
+			dense.bits[i] |= w
+		}
+	}
+	if dense != nil {
+		dense.each(low, high, func(v int64) { all = append(all, v) })
+		return all
+	}
+	for _, f := range from {
+		f.of.each(low, high, func(v int64) { all = append(all, v) })
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
 }
 
 // lower is the lesser of each field; it keeps a where that is lower everywhere.
