@@ -19,12 +19,18 @@ type Display struct {
 
 // Display puts a spec into words.
 func (b *Book) Display(lang string, s *spec.Spec) Display {
+	d := b.Limits(lang, s)
+	d.Summary = speller{b, lang}.summary(s, d, "")
+	return d
+}
+
+// Limits is the Display without its summary, for answers that have a line of their own.
+func (b *Book) Limits(lang string, s *spec.Spec) Display {
 	w := speller{b, lang}
 	d := Display{Band: w.value(s)}
 	if published(s) {
 		d.Target, d.WearLimit = w.target(s), w.wear(s)
 	}
-	d.Summary = w.summary(s, d, "")
 	return d
 }
 
