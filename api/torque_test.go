@@ -113,6 +113,24 @@ func TestTorqueSettings(t *testing.T) {
 	}
 }
 
+// What an eye reads has the digits of the band or of the step, and more where rounding would reach a limit.
+func TestSettingsAreShown(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for _, row := range []struct{ body, want string }{
+		{thirty + "," + straight("0") + "," + clickWrench, "set 25.5 N·m, which gives 29.8 N·m (28.6 to 30.9 N·m with the tool's error); wanted 30 N·m, 28 to 32 N·m"},
+		{`"wanted":{"band":{"lower":28,"upper":33},"unit":"N·m"}`, "set 30.5 N·m, which gives 30.5 N·m; wanted 30.5 N·m, 28 to 33 N·m"},
+		{`"wanted":{"value":30,"band":{"lower":28,"upper":30.04},"unit":"N·m"},"wrench":{"torque_unit":"N·m","step":0.5,"accuracy_percent":0.1}`,
+			"set 30.0 N·m, which gives 30.00 N·m (29.97 to 30.03 N·m with the tool's error); wanted 30.00 N·m, 28.00 to 30.04 N·m"},
+		{`"wanted":{"value":10,"band":{"lower":9,"upper":10},"unit":"N·m"},"wrench":{"accuracy_percent":0.3}`,
+			"set 9.97 N·m, which gives 9.97 N·m (9.94 to 9.999999 N·m with the tool's error); wanted 10 N·m, 9 to 10 N·m"},
+	} {
+		if s := setTorque(t, h, "{"+row.body+"}"); s.Text != row.want {
+			t.Errorf("%s\ngot  %s\nwant %s", row.body, s.Text, row.want)
+		}
+	}
+}
+
 func TestRunningTorqueInEveryPlace(t *testing.T) {
 	t.Parallel()
 	h, _ := bare(t) // an object is read, though the file documents the number

@@ -3,8 +3,8 @@ package text
 // settingSentences say what a wrench is set to and what speaks for or against it.
 var settingSentences = sentences{
 	"word_set": {"set {set}, which gives {gives}", "{set} einstellen, das gibt {gives}", "régler {set}, ce qui donne {gives}", "regolare {set}, che dà {gives}", "ajustar {set}, que da {gives}"},
-	"word_set_error": {"set {set}, which gives {gives} ({lower} to {upper} with the tool's error)", "{set} einstellen, das gibt {gives} ({lower} bis {upper} mit dem Fehler des Werkzeugs)",
-		"régler {set}, ce qui donne {gives} ({lower} à {upper} avec l'erreur de l'outil)", "regolare {set}, che dà {gives} (da {lower} a {upper} con l'errore dell'utensile)", "ajustar {set}, que da {gives} ({lower} a {upper} con el error de la herramienta)"},
+	"word_set_error": {"set {set}, which gives {gives} ({band} with the tool's error)", "{set} einstellen, das gibt {gives} ({band} mit dem Fehler des Werkzeugs)",
+		"régler {set}, ce qui donne {gives} ({band} avec l'erreur de l'outil)", "regolare {set}, che dà {gives} ({band} con l'errore dell'utensile)", "ajustar {set}, que da {gives} ({band} con el error de la herramienta)"},
 	"word_wanted":            {"wanted {value}", "gewünscht {value}", "voulu {value}", "voluto {value}", "deseado {value}"},
 	"word_with_running":      {"if the running torque is extra: {value}", "falls das Laufmoment dazukommt: {value}", "si le couple de freinage s'ajoute : {value}", "se la coppia frenante è in più: {value}", "si el par de autofrenado es aparte: {value}"},
 	"word_angle_alone":       {"tightened by angle alone: no torque to set", "nur nach Winkel angezogen: kein Drehmoment einzustellen", "serré à l'angle seul : pas de couple à régler", "serrato solo ad angolo: nessuna coppia da regolare", "apretado solo por ángulo: no hay par que ajustar"},

@@ -11,6 +11,7 @@ type EstimateAnswer struct {
 	Outcome       string         `json:"outcome" enums:"estimated,refused" example:"estimated"`
 	Reason        string         `json:"reason,omitzero" enums:"out_of_scope,refused_stretch_bolt,refused_rod_bolt,refused_taper,refused_left_hand,refused_unknown_depth,published_stands" example:"out_of_scope"`
 	Source        wire.Source    `json:"source"`
+	Display       EstimateShown  `json:"display,omitzero"`
 	Text          string         `json:"text" example:"GENERIC, not published by anybody: 24.6 N·m, clamps 18.6 kN"`
 	Thread        string         `json:"thread,omitzero" example:"M8"`
 	PropertyClass string         `json:"property_class,omitzero" example:"8.8"`
@@ -33,6 +34,13 @@ type EstimateAnswer struct {
 	Warnings      []wire.Note    `json:"warnings"`
 	Cautions      []wire.Caution `json:"cautions"`
 } //@name TorqueEstimates
+
+// EstimateShown is ready text with three significant digits.
+type EstimateShown struct {
+	Torque     string `json:"torque" example:"24.6 N·m"`
+	ClampForce string `json:"clamp_force" example:"18.6 kN"`
+	ProofLoad  string `json:"proof_load" example:"21.2 kN"`
+} //@name EstimateDisplay
 
 // Geometry is the basic profile of the thread: lengths in unit, areas in its square.
 type Geometry struct {

@@ -3,6 +3,7 @@ package torque
 import (
 	"math"
 
+	"endfloat/api/text"
 	"endfloat/api/wire"
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -40,7 +41,9 @@ func (h Handlers) fromGuess(g *guess, a *EstimateAnswer, lang string) {
 	a.Assumptions = wire.FromNotes(assumptions, lang, h.book)
 	a.Warnings = append(a.Warnings, wire.FromNotes(warnings, lang, h.book)...)
 	a.Method = h.say(lang, map[torque.Model]string{torque.VDI2230: "word_method_vdi2230", torque.Elastic: "word_method_elastic", torque.NutFactor: "word_method_nut_factor"}[j.Model])
-	a.Text = h.say(lang, "word_estimate", qty("torque", g.inUnit(e.Torque), g.unit), qty("force", e.ClampForce/1000, "kN"))
+	a.Display = EstimateShown{Torque: text.Value(digits(g.inUnit(e.Torque), 3).String(), g.unit), ClampForce: text.Value(digits(e.ClampForce/1000, 3).String(), "kN"),
+		ProofLoad: text.Value(digits(e.ProofLoad/1000, 3).String(), "kN")}
+	a.Text = h.say(lang, "word_estimate", note.Str("torque", a.Display.Torque), note.Str("force", a.Display.ClampForce))
 }
 
 func fromGeometry(g torque.Geometry) Geometry {

@@ -8,7 +8,6 @@ import (
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
 	"endfloat/service/note"
-	"endfloat/service/quantity"
 	"endfloat/service/spec"
 	"endfloat/service/torque"
 )
@@ -73,6 +72,7 @@ func (h Handlers) fromSetting(q *asked, a *SettingsAnswer, lang string) error {
 	s := list[best]
 	a.Wanted = fromWanted(q.wanted)
 	a.Exact, a.Set, a.Gives = exact(s.Exact, s.Unit), fromSet(s), fromGives(s, q.wanted, use)
+	a.Display = h.shown(s, q.wanted, q.tools[best], lang)
 	a.InBand, a.GoodEnough = s.InBand, s.Good
 	a.Ratio, a.Guard, a.Accuracy = fromRatio(s), fromGuard(s, q.wanted.Unit), q.accuracyOf(best)
 	a.Method = h.method(q, best, use, lang)
@@ -82,6 +82,7 @@ func (h Handlers) fromSetting(q *asked, a *SettingsAnswer, lang string) error {
 		with.Running, with.HasRunning = q.running, true
 		if t, ok := torque.Set(q.wanted, q.tools[best], with); ok {
 			a.ExactWithRunning, a.SetWithRunning, a.GivesWithRunning = exact(t.Exact, t.Unit), fromSet(t), fromGives(t, q.wanted, with)
+			a.Display.SetWithRunning = h.shown(t, q.wanted, q.tools[best], lang).Set
 		}
 	}
 	if q.several {
@@ -90,7 +91,7 @@ func (h Handlers) fromSetting(q *asked, a *SettingsAnswer, lang string) error {
 				one.Unit = q.tools[i].Unit
 			}
 			a.Wrenches = append(a.Wrenches, WrenchAnswer{ID: q.tools[i].ID, Index: i, GoodEnough: one.Good, InBand: one.InBand,
-				Exact: exact(one.Exact, one.Unit), Set: fromSet(one), Gives: fromGives(one, q.wanted, use), Ratio: fromRatio(one),
+				Exact: exact(one.Exact, one.Unit), Set: fromSet(one), Gives: fromGives(one, q.wanted, use), Text: h.sentence(h.shown(one, q.wanted, q.tools[i], lang), lang), Ratio: fromRatio(one),
 				Guard: fromGuard(one, q.wanted.Unit), Accuracy: q.accuracyOf(i), Why: wire.FromNotes(one.Why(), lang, h.book)})
 		}
 		a.Best = q.tools[best].ID
@@ -116,7 +117,7 @@ func (h Handlers) stages(q *asked, a *SettingsAnswer, best int, use torque.Use, 
 			continue
 		}
 		a.Stages = append(a.Stages, StageAnswer{Stage: w.Stage, Pattern: w.Pattern, Wanted: fromWanted(w), Exact: exact(s.Exact, s.Unit),
-			Set: fromSet(s), Gives: fromGives(s, w, use), Angle: wire.DecIf(w.Angle, w.HasAngle), Warnings: wire.FromNotes(s.Warnings, lang, h.book)})
+			Set: fromSet(s), Gives: fromGives(s, w, use), Text: h.sentence(h.shown(s, w, q.tools[best], lang), lang), Angle: wire.DecIf(w.Angle, w.HasAngle), Warnings: wire.FromNotes(s.Warnings, lang, h.book)})
 	}
 }
 
@@ -140,21 +141,17 @@ func (h Handlers) close(q *asked, a *SettingsAnswer, r *rim.Request) {
 func (h Handlers) line(q *asked, a *SettingsAnswer, lang string) string {
 	var parts []string
 	add := func(code string, params ...note.Param) { parts = append(parts, h.say(lang, code, params...)) }
-	qty := func(name string, n wire.Decimal, unit string) note.Param {
-		return note.Qty(name, n.Quantity(), quantity.Unit(unit))
-	}
 	switch a.Outcome {
 	case "set":
-		if g := a.Gives; g.Band != (wire.Band{}) {
-			add("word_set_error", qty("set", a.Set.Value, a.Set.Unit), qty("gives", shorter(g.Value, q.wanted), g.Unit), qty("lower", shorter(g.Band.Lower, q.wanted), g.Unit), qty("upper", shorter(g.Band.Upper, q.wanted), g.Unit))
-		} else {
-			add("word_set", qty("set", a.Set.Value, a.Set.Unit), qty("gives", shorter(g.Value, q.wanted), g.Unit))
-		}
-		if !a.SetWithRunning.Value.IsZero() {
-			add("word_with_running", qty("value", a.SetWithRunning.Value, a.SetWithRunning.Unit))
+		parts = append(parts, h.sentence(a.Display, lang))
+		if a.Display.SetWithRunning != "" {
+			add("word_with_running", note.Str("value", a.Display.SetWithRunning))
 		}
 		if q.spec == nil {
-			add("word_wanted", qty("value", a.Wanted.Value, a.Wanted.Unit))
+			add("word_wanted", note.Str("value", a.Display.Wanted))
+			if a.Display.Band != "" {
+				parts[len(parts)-1] += ", " + a.Display.Band
+			}
 		}
 	case torque.AngleAlone:
 		add("word_angle_alone")
@@ -179,9 +176,4 @@ func (h Handlers) beside(s *spec.Spec, text, lang string) string {
 	}
 	hand := h.say(lang, "word_left_hand") + ": "
 	return hand + text + "; " + strings.TrimPrefix(summary, hand)
-}
-
-// shorter is a result as a line shows it: two digits more than the band has.
-func shorter(n wire.Decimal, w torque.Wanted) wire.Decimal {
-	return wire.Dec(n.Quantity().Exact().Print(w.Decimals, 2))
 }

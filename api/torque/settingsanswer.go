@@ -19,6 +19,7 @@ type SettingsAnswer struct {
 	ExactWithRunning Amount         `json:"exact_with_running,omitzero"`
 	SetWithRunning   Amount         `json:"set_with_running,omitzero"`
 	GivesWithRunning Gives          `json:"gives_with_running,omitzero"`
+	Display          SettingDisplay `json:"display,omitzero"`
 	InBand           bool           `json:"in_band" example:"true"`
 	GoodEnough       bool           `json:"good_enough" example:"true"`
 	Ratio            wire.Decimal   `json:"ratio,omitzero" swaggertype:"number" example:"1.67"`
@@ -34,6 +35,17 @@ type SettingsAnswer struct {
 	Next             []wire.Note    `json:"next"`
 	Cautions         []wire.Caution `json:"cautions"`
 } //@name TorqueSettings
+
+// SettingDisplay is ready text beside the numbers of a setting.
+type SettingDisplay struct {
+	Set            string `json:"set" example:"25.5 N·m"`
+	Exact          string `json:"exact" example:"25.71 N·m"`
+	Gives          string `json:"gives" example:"29.8 N·m"`
+	GivesBand      string `json:"gives_band,omitzero" example:"28.6 to 30.9 N·m"`
+	Wanted         string `json:"wanted" example:"30 N·m"`
+	Band           string `json:"band,omitzero" example:"28 to 32 N·m"`
+	SetWithRunning string `json:"set_with_running,omitzero" example:"27.5 N·m"`
+} //@name SettingDisplay
 
 // Wanted is the torque that the fastener shall get. policy says that the band is policy and was never published.
 type Wanted struct {
@@ -77,6 +89,7 @@ type WrenchAnswer struct {
 	Exact      Amount       `json:"exact"`
 	Set        Amount       `json:"set"`
 	Gives      Gives        `json:"gives"`
+	Text       string       `json:"text" example:"set 12.0 N·m, which gives 12.0 N·m (11.5 to 12.5 N·m with the tool's error)"`
 	Ratio      wire.Decimal `json:"ratio,omitzero" swaggertype:"number" example:"2.5"`
 	Guard      Guard        `json:"guard_limits,omitzero"`
 	Accuracy   Accuracy     `json:"accuracy,omitzero"`
@@ -91,6 +104,7 @@ type StageAnswer struct {
 	Exact    Amount       `json:"exact"`
 	Set      Amount       `json:"set"`
 	Gives    Gives        `json:"gives"`
+	Text     string       `json:"text" example:"set 10.0 N·m, which gives 10.0 N·m"`
 	Angle    wire.Decimal `json:"angle,omitzero" swaggertype:"number" example:"90"`
 	Warnings []wire.Note  `json:"warnings"`
 } //@name TorqueStage

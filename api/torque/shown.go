@@ -1,0 +1,42 @@
+package torque
+
+import (
+	"endfloat/api/text"
+	"endfloat/service/note"
+	"endfloat/service/quantity"
+	"endfloat/service/torque"
+)
+
+// shown is the ready text beside the numbers of a setting: the digits of what is wanted or of what is set (two at most),
+// whichever is finer, and more only where rounding would reach or cross an end of the band.
+func (h Handlers) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench, lang string) SettingDisplay {
+	places := max(w.Decimals, min(s.Set.Places(), 2))
+	var limits []quantity.Exact
+	if w.Band.HasLower {
+		limits = append(limits, w.Band.Lower.Exact())
+	}
+	if w.Band.HasUpper {
+		limits = append(limits, w.Band.Upper.Exact())
+	}
+	d := SettingDisplay{Set: text.Value(s.Set.Trimmed(tool.Step.Places()).String(), s.Unit), Exact: text.Value(s.Exact.Print(w.Decimals, 2).String(), s.Unit),
+		Gives: text.Value(s.Gives.Shown(places, limits...).String(), w.Unit), Wanted: text.Value(w.Aim.Print(w.Decimals, 2).String(), w.Unit)}
+	if tool.Step.Sign() <= 0 {
+		d.Set = text.Value(s.Set.Exact().Print(w.Decimals, 2).String(), s.Unit)
+	}
+	if s.HasError {
+		d.GivesBand = h.say(lang, "word_from_to", note.Str("lower", s.Lower.Shown(places, limits...).String()), note.Qty("upper", s.Upper.Shown(places, limits...), w.Unit))
+	}
+	if w.Band.TwoSided() {
+		d.Band = h.say(lang, "word_from_to", note.Str("lower", w.Band.Lower.Padded(w.Decimals).String()), note.Qty("upper", w.Band.Upper.Padded(w.Decimals), w.Unit))
+	}
+	return d
+}
+
+// sentence is a setting in words.
+func (h Handlers) sentence(d SettingDisplay, lang string) string {
+	params := []note.Param{note.Str("set", d.Set), note.Str("gives", d.Gives)}
+	if d.GivesBand == "" {
+		return h.say(lang, "word_set", params...)
+	}
+	return h.say(lang, "word_set_error", append(params, note.Str("band", d.GivesBand))...)
+}
