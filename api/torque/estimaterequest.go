@@ -5,25 +5,26 @@ import "endfloat/api/wire"
 // EstimateRequest asks for a generic figure. friction is needed unless nut_factor or condition stands for it. Lengths
 // without a unit of their own are in millimetres, as their names say.
 type EstimateRequest struct {
-	Spec          string            `json:"spec,omitzero" validate:"max=200" example:"pl-85/case/case-screw"`
-	Variant       string            `json:"variant,omitzero" validate:"max=64" example:"b"`
-	EngineNumber  string            `json:"engine_number,omitzero" validate:"max=64"`
-	Thread        string            `json:"thread,omitzero" validate:"max=64" example:"M8"`
-	PropertyClass string            `json:"property_class,omitzero" validate:"max=64" example:"8.8"`
-	Friction      FrictionRequest   `json:"friction,omitzero"`
-	Utilisation   wire.Number       `json:"utilisation,omitzero" swaggertype:"number" example:"0.9"`
-	Model         string            `json:"model,omitzero" enums:"vdi_2230,elastic_torsion,nut_factor" example:"vdi_2230"`
-	NutFactor     wire.Number       `json:"nut_factor,omitzero" swaggertype:"number" example:"0.20"`
-	Condition     string            `json:"condition,omitzero" enums:"black,zinc_plated,lubricated,cadmium_plated,anti_seize" example:"lubricated"`
-	Head          string            `json:"head,omitzero" enums:"hexagon,socket" example:"hexagon"`
-	Bearing       BearingRequest    `json:"bearing,omitzero"`
-	Fastener      EstimateFastener  `json:"fastener,omitzero"`
-	Purpose       string            `json:"purpose,omitzero" enums:"general,stretch_bolt,rod_bolt,taper,brake,steering,lifting,restraint,pressure_vessel" example:"general"`
-	Tightening    string            `json:"tightening,omitzero" enums:"torque_wrench,torque_wrench_tested,angle,yield,impact_wrench_checked,impact_wrench" example:"torque_wrench"`
-	EngagedIn     *EngagedRequest   `json:"engaged_in,omitzero"`
-	Stiffness     *StiffnessRequest `json:"stiffness,omitzero"`
-	EqualClamp    *EqualRequest     `json:"equal_clamp,omitzero"`
-	TorqueUnit    string            `json:"torque_unit,omitzero" example:"N·m"`
+	Spec          string             `json:"spec,omitzero" validate:"max=200" example:"pl-85/case/case-screw"`
+	Variant       string             `json:"variant,omitzero" validate:"max=64" example:"b"`
+	EngineNumber  string             `json:"engine_number,omitzero" validate:"max=64"`
+	Marks         []wire.MarkRequest `json:"marks,omitzero" validate:"max=32"`
+	Thread        string             `json:"thread,omitzero" validate:"max=64" example:"M8"`
+	PropertyClass string             `json:"property_class,omitzero" validate:"max=64" example:"8.8"`
+	Friction      FrictionRequest    `json:"friction,omitzero"`
+	Utilisation   wire.Number        `json:"utilisation,omitzero" swaggertype:"number" example:"0.9"`
+	Model         string             `json:"model,omitzero" enums:"vdi_2230,elastic_torsion,nut_factor" example:"vdi_2230"`
+	NutFactor     wire.Number        `json:"nut_factor,omitzero" swaggertype:"number" example:"0.20"`
+	Condition     string             `json:"condition,omitzero" enums:"black,zinc_plated,lubricated,cadmium_plated,anti_seize" example:"lubricated"`
+	Head          string             `json:"head,omitzero" enums:"hexagon,socket" example:"hexagon"`
+	Bearing       BearingRequest     `json:"bearing,omitzero"`
+	Fastener      EstimateFastener   `json:"fastener,omitzero"`
+	Purpose       string             `json:"purpose,omitzero" enums:"general,stretch_bolt,rod_bolt,taper,brake,steering,lifting,restraint,pressure_vessel" example:"general"`
+	Tightening    string             `json:"tightening,omitzero" enums:"torque_wrench,torque_wrench_tested,angle,yield,impact_wrench_checked,impact_wrench" example:"torque_wrench"`
+	EngagedIn     *EngagedRequest    `json:"engaged_in,omitzero"`
+	Stiffness     *StiffnessRequest  `json:"stiffness,omitzero"`
+	EqualClamp    *EqualRequest      `json:"equal_clamp,omitzero"`
+	TorqueUnit    string             `json:"torque_unit,omitzero" example:"N·m"`
 } //@name TorqueEstimatesRequest
 
 // FrictionRequest are the coefficients in the thread and under head or nut.

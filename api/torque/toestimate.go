@@ -71,21 +71,16 @@ func (req *EstimateRequest) fastener(g *guess, rev *catalogue.Revision, bad *fau
 	if req.Spec == "" {
 		return f
 	}
-	res, _, ok := specOf(rev, req.Spec, engine{variant: req.Variant, number: req.EngineNumber}, "", bad)
+	res, _, ok := specOf(rev, req.Spec, engine{req.Variant, req.EngineNumber, req.Marks}, "", bad)
 	if !ok {
 		return f
 	}
 	g.spec = res.Spec
-	switch _, reason := torque.Of(res.Spec); reason {
-	case torque.NoTorque:
+	if res.Spec.Kind != spec.Torque {
 		bad.Add(wire.At("/spec").Fault("not_a_torque", "this spec limits no torque", "name a spec of kind torque; GET /v1/specs?kind=torque lists them"))
 		return f
-	case torque.OutOfScope:
-		g.reason = torque.OutOfScope
-	case torque.NotPublished:
-	default:
-		g.reason = "published_stands"
 	}
+	g.reason = stands(res)
 	if own := res.Spec.Fastener; own != nil {
 		f = merged(f, *own)
 		if req.Thread == "" {
@@ -99,6 +94,27 @@ func (req *EstimateRequest) fastener(g *guess, rev *catalogue.Revision, bad *fau
 		}
 	}
 	return f
+}
+
+// stands is why a spec leaves no room for a generic figure: it is out of scope, or a figure is published. Where the
+// engine does not decide between variants, one variant is enough.
+func stands(res catalogue.Resolved) (reason string) {
+	all := []*spec.Spec{res.Spec}
+	if res.Undecided {
+		for _, o := range res.Alternatives {
+			all = append(all, o.Spec)
+		}
+	}
+	for _, s := range all {
+		switch _, why := torque.Of(s); why {
+		case torque.OutOfScope:
+			return torque.OutOfScope
+		case torque.NotPublished:
+		default:
+			reason = "published_stands"
+		}
+	}
+	return reason
 }
 
 // merged is a with all that b forbids besides.
