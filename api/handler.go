@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"runtime/debug"
+	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
@@ -42,13 +43,23 @@ func (s *server) contain(c *gin.Context) {
 	s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Internal, Code: "internal", Cause: fmt.Errorf("panic: %v\n%s", p, debug.Stack())})
 }
 
-// request reads and checks everything about a request except the meaning of its values.
-func (s *server) request(c *gin.Context, route *rim.Route, now *held) (*rim.Request, error) {
+// likeBody is the forms of an answer with that of the body first: a table is answered by a table unless something else is
+// asked for.
+func likeBody(offered []string, body string) []string {
+	if i := slices.Index(offered, body); i > 0 {
+		return slices.Insert(slices.Delete(slices.Clone(offered), i, i+1), 0, body)
+	}
+	return offered
+}
+
+// request reads and checks everything about a request except the meaning of its values. body is the media type of its
+// body, empty where it has none.
+func (s *server) request(c *gin.Context, route *rim.Route, now *held, body string) (*rim.Request, error) {
 	query, err := rim.Parameters(c.Request.URL.RawQuery, route.Query)
 	if err != nil {
 		return nil, err
 	}
-	media, err := rim.Form(query.Get("format"), strings.Join(c.Request.Header.Values("Accept"), ","), route.Media)
+	media, err := rim.Form(query.Get("format"), strings.Join(c.Request.Header.Values("Accept"), ","), likeBody(route.Media, body))
 	if err != nil {
 		return nil, err
 	}
@@ -113,7 +124,7 @@ func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Reque
 	if err != nil {
 		return rim.Reply{}, nil, err
 	}
-	req, err := s.request(c, route, s.current())
+	req, err := s.request(c, route, s.current(), media)
 	if err != nil {
 		return rim.Reply{}, nil, err
 	}

@@ -66,7 +66,7 @@ func asked(r *http.Request) (accept, tongue string, ok bool) {
 
 // page is the answer to a look-up, made anew where none is ready.
 func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, error) {
-	req, err := s.request(c, route, now)
+	req, err := s.request(c, route, now, "")
 	if err != nil {
 		return nil, err
 	}
