@@ -39,8 +39,8 @@ func (c *record) lineRequest() (LineRequest, tableRow) {
 }
 
 // stage is the readings of a stage with their columns; an empty cell is skipped, and without any the stage says nothing.
-func (c *record) stage(columns []string, how string, tool wire.InstrumentRequest, bad *fault.List) (s StageRequest, filled []string) {
-	s.How = how
+func (c *record) stage(columns []string, how string, tool wire.InstrumentRequest, bad *fault.List) (s *StageRequest, filled []string) {
+	s = &StageRequest{How: how}
 	for _, column := range columns {
 		if cell := strings.Clone(c.text(column)); cell != "" {
 			s.Readings, filled = append(s.Readings, c.form.Reading(cell, c.line, column, bad)), append(filled, column)
@@ -48,8 +48,9 @@ func (c *record) stage(columns []string, how string, tool wire.InstrumentRequest
 	}
 	if s.has() {
 		s.Instrument = tool
+		return s, filled
 	}
-	return s, filled
+	return nil, nil
 }
 
 // shims reads pieces written place:thickness, or the thickness alone, with spaces between them; none is the word none.

@@ -84,12 +84,7 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 		w.Problem, w.Text = d.bench.Problem(&x.bad)
 		x.columns(&w.Problem)
 	}
-	if rec.Found.Has {
-		w.AsFound = &x.found
-	}
-	if rec.Built.Has {
-		w.AsBuilt = &x.built
-	}
+	w.AsFound, w.AsBuilt = x.found, x.built
 	_, done := rec.Final()
 	switch {
 	case rec.Bad:
@@ -100,9 +95,9 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 			w.Text += "; " + d.h.book.Word(lang, "sheet_as_found") + ": " + x.found.Text
 		}
 	case rec.Built.Has:
-		w.final(&x.built)
+		w.final(x.built)
 	default:
-		w.final(&x.found)
+		w.final(x.found)
 	}
 	if x.line != nil && !done && x.line.Spec().LeftHand() {
 		w.Text = d.h.book.Word(lang, "word_left_hand") + ": " + w.Text

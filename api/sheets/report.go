@@ -94,7 +94,7 @@ func (d *desk) name(key string) string {
 
 func (d *desk) reportLine(i int, w *Line, texts map[string]string) page.ReportLine {
 	h, lang, x := d.h, d.r.Lang, &d.lines[i]
-	out := page.ReportLine{Number: itoa(i + 1), Name: w.Name, Key: w.Spec, Verdict: w.Text, Found: d.stage(x, w.AsFound, &x.req.AsFound), Built: d.stage(x, w.AsBuilt, &x.req.AsBuilt),
+	out := page.ReportLine{Number: itoa(i + 1), Name: w.Name, Key: w.Spec, Verdict: w.Text, Found: d.stage(x, w.AsFound, x.req.AsFound), Built: d.stage(x, w.AsBuilt, x.req.AsBuilt),
 		Cautions: own(w.Cautions, texts)}
 	if w.ID != "" && w.ID != out.Number {
 		out.Number += " (" + w.ID + ")"

@@ -32,8 +32,8 @@ type LineRequest struct {
 	ID          string         `json:"id,omitzero" validate:"max=64" example:"1"`
 	Spec        string         `json:"spec" validate:"required,max=200" example:"pl-85/counter-shaft/axial-play"`
 	Unit        string         `json:"unit,omitzero" validate:"max=16" example:"mm"`
-	AsFound     StageRequest   `json:"as_found,omitzero"`
-	AsBuilt     StageRequest   `json:"as_built,omitzero"`
+	AsFound     *StageRequest  `json:"as_found,omitzero"`
+	AsBuilt     *StageRequest  `json:"as_built,omitzero"`
 	Part        string         `json:"part,omitzero" enums:"new,reused" example:"new"`
 	ShimsBefore []ShimRequest  `json:"shims_before,omitzero" validate:"max=32"`
 	ShimsAfter  []ShimRequest  `json:"shims_after,omitzero" validate:"max=32"`
@@ -81,5 +81,5 @@ type WaiverRequest struct {
 
 // has reports whether the stage was stated at all.
 func (s *StageRequest) has() bool {
-	return s.Readings != nil || s.Sizes != nil || s.How != "" || s.Condition != "" || s.Instrument.Kind != "" || s.Instrument.ID != ""
+	return s != nil && (s.Readings != nil || s.Sizes != nil || s.How != "" || s.Condition != "" || s.Instrument.Kind != "" || s.Instrument.ID != "")
 }

@@ -20,8 +20,8 @@ type filled struct {
 	row   *tableRow // nil: the line came as JSON
 	line  *sheet.Line
 	bad   fault.List
-	found judging.Result
-	built judging.Result
+	found *judging.Result // nil: nothing was said of the stage
+	built *judging.Result
 }
 
 // toRecord reads and judges one line. What is wrong with it is the line's alone.
@@ -41,19 +41,21 @@ func (d *desk) toRecord(x *filled, i int) sheet.Record {
 		rec.Bad = true
 		return rec
 	}
-	found, hasFound := d.read(x, &q.AsFound, "as_found")
-	built, hasBuilt := d.read(x, &q.AsBuilt, "as_built")
+	found, hasFound := d.read(x, q.AsFound, "as_found")
+	built, hasBuilt := d.read(x, q.AsBuilt, "as_built")
 	x.shims(d.r.Revision, &rec)
 	if rec.Bad = bad.Len() > 0; rec.Bad {
 		return rec
 	}
 	if hasFound {
 		rec.Found.Has = true
-		x.found, rec.Found.Check, rec.Found.Result = d.bench.Judge(found, i)
+		x.found = &judging.Result{}
+		*x.found, rec.Found.Check, rec.Found.Result = d.bench.Judge(found, i)
 	}
 	if hasBuilt {
 		rec.Built.Has = true
-		x.built, rec.Built.Check, rec.Built.Result = d.bench.Judge(built, i)
+		x.built = &judging.Result{}
+		*x.built, rec.Built.Check, rec.Built.Result = d.bench.Judge(built, i)
 	}
 	return rec
 }
@@ -144,14 +146,20 @@ func isSKU(s string) bool {
 // tools are what the line names and what its instruments name, each with the end of its calibration.
 func (x *filled) tools() (list []sheet.Tool) {
 	q := x.req
-	for _, t := range [...]struct {
+	type tool struct {
 		id, due string
 		at      wire.At
-	}{
-		{q.Tool.ID, q.Tool.CalibrationDue, x.at.Key("tool")},
-		{q.AsFound.Instrument.ID, q.AsFound.Instrument.CalibrationDue, x.at.Key("as_found").Key("instrument")},
-		{q.AsBuilt.Instrument.ID, q.AsBuilt.Instrument.CalibrationDue, x.at.Key("as_built").Key("instrument")},
-	} {
+	}
+	used := []tool{{q.Tool.ID, q.Tool.CalibrationDue, x.at.Key("tool")}}
+	for _, s := range [...]struct {
+		key   string
+		stage *StageRequest
+	}{{"as_found", q.AsFound}, {"as_built", q.AsBuilt}} {
+		if s.stage != nil {
+			used = append(used, tool{s.stage.Instrument.ID, s.stage.Instrument.CalibrationDue, x.at.Key(s.key).Key("instrument")})
+		}
+	}
+	for _, t := range used {
 		if t.due == "" {
 			continue
 		}
