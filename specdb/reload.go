@@ -69,6 +69,7 @@ func (s *Store) reload() (bool, error) {
 		rev = s.Current()
 	}
 	s.Swap(rev, content.Withdrawn)
+	go rev.Warm() // ends by itself
 	return changed, s.keep(content)
 }
 

@@ -87,6 +87,7 @@ func OpenWith(o Options) (*Store, error) {
 	}
 	s.Revisions = store.Hold(rev, o.Keep, archive)
 	s.Swap(rev, content.Withdrawn)
+	go rev.Warm() // ends by itself
 	if err := s.keep(content); err != nil {
 		return nil, err
 	}

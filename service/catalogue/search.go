@@ -19,14 +19,33 @@ type index struct {
 	in    [][]int32 // documents that have the word, ascending
 }
 
+// remembered bounds the texts whose words are kept while an index is built: most texts of a big catalogue come again.
+const remembered = 1 << 16
+
 // build collects the words of n documents.
 func (x *index) build(n int, texts func(i int, add func(string))) {
-	by := map[string][]int32{}
+	by := map[string]int{} // word → its place in lists
+	var lists [][]int32
+	known := map[string][]int{} // text → places of its words
 	for i := range n {
 		texts(i, func(text string) {
-			for w := range strings.FieldsFuncSeq(Fold(text), splits) {
-				if list := by[w]; len(list) == 0 || list[len(list)-1] != int32(i) { //nolint:gosec // far fewer
-					by[w] = append(list, int32(i)) //nolint:gosec // far fewer
+			places, again := known[text]
+			if !again {
+				for w := range strings.FieldsFuncSeq(Fold(text), splits) {
+					p, was := by[w]
+					if !was {
+						p = len(lists)
+						by[w], lists = p, append(lists, nil)
+					}
+					places = append(places, p)
+				}
+				if len(known) < remembered {
+					known[text] = places
+				}
+			}
+			for _, p := range places {
+				if list := lists[p]; len(list) == 0 || list[len(list)-1] != int32(i) { //nolint:gosec // far fewer
+					lists[p] = append(list, int32(i)) //nolint:gosec // far fewer
 				}
 			}
 		})
@@ -38,7 +57,7 @@ func (x *index) build(n int, texts func(i int, add func(string))) {
 	slices.Sort(x.words)
 	x.in = make([][]int32, len(x.words))
 	for i, w := range x.words {
-		x.in[i] = by[w]
+		x.in[i] = slices.Clip(lists[by[w]])
 	}
 }
 
@@ -105,6 +124,9 @@ func (r *Revision) FindSpecs(q string) Hits {
 	})
 	return r.specWords.find(q, len(r.keys))
 }
+
+// Warm makes the index of specs before somebody searches, which takes a second or two for a million of them.
+func (r *Revision) Warm() { r.FindSpecs("warm") }
 
 // FindFamilies lists the families that fit, by key: by words of their keys, makers, aliases, names and descriptions.
 func (r *Revision) FindFamilies(q string) []*Family {

@@ -76,7 +76,7 @@ func Check(w io.Writer, dir string, o Options) (Result, error) {
 	specs := count(content.Families)
 	took := time.Since(begun)
 	fmt.Fprintf(w, "%s: %s, %s, %s, %s; %.0f specs a second on %s\n", content.Name, counted(len(content.Families), "family"), counted(specs, "spec"),
-		counted(r.Errors, "error"), counted(r.Warnings, "warning"), float64(specs)/max(took.Seconds(), 1e-9), counted(max(1, runtime.GOMAXPROCS(0)/2), "processor"))
+		counted(r.Errors, "error"), counted(r.Warnings, "warning"), float64(specs)/max(took.Seconds(), 1e-9), counted(runtime.GOMAXPROCS(0), "processor"))
 	return r, nil
 }
 

@@ -41,7 +41,7 @@ func LoadOver(dir fs.FS, defaults catalogue.Defaults, beside []*catalogue.Family
 	return load(dir, defaults, beside, nil)
 }
 
-// LoadWithProgress is Load, remembers where everything stands and tells after each file how many of how many are read.
+// LoadWithProgress is Load on all processors, remembers where everything stands and tells after each file how many of how many are read.
 // The calls come one at a time.
 func LoadWithProgress(dir fs.FS, defaults catalogue.Defaults, told func(done, of int)) (*Loaded, error) {
 	return load(dir, defaults, nil, told)
@@ -64,7 +64,11 @@ func load(dir fs.FS, defaults catalogue.Defaults, beside []*catalogue.Family, to
 	var count sync.Mutex
 	next := make(chan int)
 	done := 0
-	for range min(max(1, runtime.GOMAXPROCS(0)/2), max(1, len(names))) {
+	workers := max(1, runtime.GOMAXPROCS(0)/2)
+	if told != nil {
+		workers = runtime.GOMAXPROCS(0) // a tool has the machine to itself
+	}
+	for range min(workers, max(1, len(names))) {
 		wait.Go(func() {
 			for i := range next {
 				files[i] = readFile(dir, names[i], s, defaults, told != nil)
