@@ -118,6 +118,23 @@ func TestStripping(t *testing.T) {
 	}
 }
 
+// Shear areas of M8 by hand: 21.991 mm² a millimetre inside, 15.661 mm² outside; the strength ratio decides which thread
+// is held to bend (E. M. Alexander, as in VDI 2230 Part 1, from memory).
+func TestShearAreas(t *testing.T) {
+	t.Parallel()
+	j := m8(t)
+	for _, row := range []struct{ shear, length, internal, external float64 }{
+		{150, 12, 39583, 87657}, // ratio 0.405: the inner thread keeps its strength, the outer has 0.897 of it
+		{400, 10, 78904, 74457},
+		{700, 10, 138082, 81438},
+	} {
+		s := j.Strip(torque.Engagement{Shear: row.shear, Length: row.length}, 0)
+		if !near(s.Internal, row.internal, 2e-4*row.internal) || !near(s.External, row.external, 2e-4*row.external) {
+			t.Errorf("%v MPa: %v inside, %v outside", row.shear, s.Internal, s.External)
+		}
+	}
+}
+
 func TestScatterOfMethods(t *testing.T) {
 	t.Parallel()
 	if s, ok := torque.ScatterOf(torque.ByTested); !ok || !near(torque.Share(s.Lower), 1.0/6, 1e-12) || !near(s.Least(16), 10, 1e-12) {

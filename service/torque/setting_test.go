@@ -95,6 +95,7 @@ func TestSettings(t *testing.T) {
 		{"a one-way wrench on a right-hand thread", band, with(func(w *torque.Wrench) { w.Only = spec.Right }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", true, []string{}},
 		{"a wrench that turns anticlockwise only", band, with(func(w *torque.Wrench) { w.Only = spec.Left }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", false, []string{"wrong_direction"}},
 		{"an assumed accuracy is said to be one", band, with(func(w *torque.Wrench) { w.Assumed = true }), torque.Use{}, "30", "30.0", "30", "30", "28.8", "31.2", true, []string{"accuracy_assumed"}},
+		{"a step over twice the torque: the first there is", wanted("0.2", "", ""), torque.Wrench{Step: dec("1")}, torque.Use{}, "0.2", "1", "1", "1", "1", "1", true, []string{}},
 		{"no band: the nearest", wanted("30", "", ""), click(), torque.Use{Extension: adapter("0")}, "25.714286", "25.5", "29.75", "29.75", "28.56", "30.94", true, []string{}},
 		{"no steps: the exact setting", band, torque.Wrench{Lever: mm("300")}, torque.Use{Extension: adapter("0")}, "25.714286", "25.714286", "30", "30", "30", "30", true, []string{}},
 		{"an extension longer than the lever", band, with(func(w *torque.Wrench) { w.Lever = mm("40") }), torque.Use{Extension: adapter("0")}, "13.333333", "13.5", "30.375", "30.375", "29.16", "31.59", true,
@@ -168,6 +169,17 @@ func TestChoose(t *testing.T) {
 	}
 	if _, best := torque.Choose(w, []torque.Wrench{small, small}, torque.Use{}); best != 0 {
 		t.Errorf("of equals the first stands, not %d", best)
+	}
+	// Neither reaches, but one would hold the band: it is the nearer to being good enough.
+	coarse := large
+	coarse.Accuracy, coarse.Step = quantity.Int(20), dec("50")
+	if _, best := torque.Choose(w, []torque.Wrench{coarse, large}, torque.Use{}); best != 1 {
+		t.Errorf("of two that do not reach, %d", best)
+	}
+	unrated := large
+	unrated.Rated = false
+	if _, best := torque.Choose(w, []torque.Wrench{coarse, unrated}, torque.Use{}); best != 1 {
+		t.Errorf("of two that do not reach, one without a ratio, %d", best)
 	}
 	if _, best := torque.Choose(w, nil, torque.Use{}); best != -1 {
 		t.Error("best of nothing")
