@@ -76,7 +76,7 @@ func run(specs int, dir string, out io.Writer) (err error) {
 	if err := compile(filepath.Join(dir, "big"), filepath.Join(dir, "next.endfloat"), out); err != nil {
 		return err
 	}
-	return again(dir, specs, out)
+	return errors.Join(again(dir, specs, out), served(dir, specs, out))
 }
 
 func compile(files, to string, out io.Writer) error {
