@@ -90,7 +90,8 @@ type Scatter struct {
 	Least      Amount    `json:"least_clamp_force"`
 } //@name ClampScatter
 
-// Engagement says what the internal thread holds and which thread strips first.
+// Engagement says what the internal thread holds and which thread strips first. bolt_load breaks a bolt 1.2 times as strong
+// as its class asks: a thread must outlast that one.
 type Engagement struct {
 	StripsFirst  string       `json:"strips_first" enums:"internal,external" example:"internal"`
 	FailsFirst   string       `json:"fails_first" enums:"internal,external,bolt" example:"bolt"`
