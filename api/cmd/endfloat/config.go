@@ -185,6 +185,9 @@ Flags (each also an environment variable):
 Try it:
   endfloat &
   curl http://127.0.0.1:8080/v1/families/pl-85/components/counter-shaft
+
+Write and check a catalogue of your own:
+  endfloat catalogue --help
 `)
 }
 
