@@ -16,6 +16,8 @@
 //	@tag.description	What to fit.
 //	@tag.name			torque
 //	@tag.description	What to set on the wrench, and generic estimates.
+//	@tag.name			sheets
+//	@tag.description	Check sheets: blank, filled in and judged, signed, verified.
 //	@tag.name			service
 //	@tag.description	Where everything is, problems, documents and health.
 package api

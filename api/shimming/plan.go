@@ -17,7 +17,7 @@ import (
 //	@Summary		What to fit
 //	@Description	Plans shims for sets of the catalogue or of the caller: exactly one of shims and caller_shims. Every option brings all specs into their bands; options rank by whether they meet the demand, then by the objective: closest (the default for one measured spec) or fewest_new (for several). fit_now lists what needs no buying, to_order everything; no_change is shown by itself. A spec that cannot be measured, or whose fitted thickness is not known, stands in refused_points and its places keep what they have. min_probability from 0 to 1 is what every spec must reach; without it 0.977 with guard U, 0.95 with 1.65u and 0.5 under the simple rule. A tolerance is an object of two ends, or a number for ±. In fitted, pieces left out means that nobody knows the thickness and [] that nothing is fitted. The work is bounded by nodes: where they run out, proven is false.
 //	@ID				planShims
-//	@Tags			shimming
+//	@Tags			shims
 //	@Accept			json
 //	@Produce		json
 //	@Param			body		body		PlanRequest	true	"what was measured, what is fitted, what is on hand"
