@@ -109,6 +109,7 @@ func TestBrokenSourcesAreRefused(t *testing.T) {
 		{"broken_nullable", "Answer.part: a nullable object"},
 		{"broken_example", "value is not one of the allowed values"},
 		{"broken_operation", "GET /one: an operation has an id"},
+		{"broken_tag", "GET /one: the tag others is described nowhere"},
 		{"nowhere", "no such file or directory"},
 	} {
 		t.Run(row.source, func(t *testing.T) {

@@ -22,6 +22,9 @@ func finishOperations(doc *openapi3.T) error {
 			if op.OperationID == "" || op.Summary == "" || op.Description == "" || len(op.Tags) != 1 {
 				return fmt.Errorf("%s: an operation has an id, a summary, a description and one tag", where)
 			}
+			if doc.Tags.Get(op.Tags[0]) == nil {
+				return fmt.Errorf("%s: the tag %s is described nowhere", where, op.Tags[0])
+			}
 			if other, twice := ids[op.OperationID]; twice {
 				return fmt.Errorf("%s: the id %s stands at %s as well", where, op.OperationID, other)
 			}

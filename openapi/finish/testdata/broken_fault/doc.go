@@ -3,6 +3,9 @@
 //	@title		broken
 //	@version	1
 //	@BasePath	/
+//
+//	@tag.name			things
+//	@tag.description	What there is.
 package broken
 
 // Problem is what is wrong.
