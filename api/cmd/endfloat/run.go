@@ -108,7 +108,7 @@ func told(store *specdb.Store, st specdb.Status, log *slog.Logger) {
 	revision := slog.String("revision", store.Current().Name)
 	switch {
 	case st.Err != nil:
-		log.Error("the catalogue cannot be used; the revision before it stays", revision, "cause", st.Err.Error())
+		log.Error("the catalogue cannot be used; the revision before it stays", revision, slog.String("cause", st.Err.Error()))
 	case st.Changed:
 		log.Info("another revision is in use", revision)
 	default:
