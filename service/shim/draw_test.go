@@ -5,6 +5,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"endfloat/service/measure"
 	"endfloat/service/quantity"
 	"endfloat/service/shim"
 	"endfloat/service/spec"
@@ -51,7 +52,7 @@ func draw(t *rapid.T) shim.Request {
 	}
 	for _, s := range in.Sets {
 		for _, p := range s.Shims.Places {
-			f := shim.Fitted{Set: s.Shims.Key, Place: p.ID, Known: true}
+			f := shim.Fitted{Set: s.Shims.Key, Place: p.ID, Known: true, Locked: rapid.IntRange(0, 9).Draw(t, "locked") == 0}
 			for range rapid.IntRange(min(p.MinPieces, 1), p.MaxPieces).Draw(t, "fitted") {
 				f.Pieces = append(f.Pieces, piece(t, true))
 			}
@@ -59,7 +60,11 @@ func draw(t *rapid.T) shim.Request {
 		}
 	}
 	for range rapid.IntRange(0, 3).Draw(t, "on hand") {
-		in.OnHand = append(in.OnHand, shim.Stock{Piece: piece(t, false), Count: rapid.IntRange(0, 2).Draw(t, "count")})
+		s := shim.Stock{Piece: piece(t, false), Count: rapid.IntRange(0, 2).Draw(t, "count")}
+		if rapid.IntRange(0, 4).Draw(t, "bound") == 0 {
+			s.Set = in.Sets[0].Shims.Key
+		}
+		in.OnHand = append(in.OnHand, s)
 	}
 	return in
 }
@@ -131,6 +136,10 @@ func specs(t *rapid.T, in *shim.Request, keys ...string) {
 		for range rapid.IntRange(0, 2).Draw(t, "more places") {
 			values += " " + quantity.NewDecimal(int64(now+rapid.IntRange(-6, 6).Draw(t, "off")), 2).String()
 		}
-		in.Measured = append(in.Measured, read(s, values, u))
+		m := read(s, values, u)
+		if now > 0 && rapid.IntRange(0, 5).Draw(t, "blades") == 0 {
+			m.Check.Readings = []measure.Reading{{Blades: []measure.Blade{{Size: hundredth(int64(now)), Feel: measure.Drag}, {Size: hundredth(int64(now + 5)), Feel: measure.Forced}}}}
+		}
+		in.Measured = append(in.Measured, m)
 	}
 }

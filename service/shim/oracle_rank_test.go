@@ -123,7 +123,7 @@ func (w *world) compare(a, b *way) int {
 		return c
 	}
 	for _, field := range []func(a, b thing, i int) int{
-		func(a, b thing, i int) int { return a.from(i) - b.from(i) },
+		func(a, b thing, i int) int { return a.from(w.free(i)) - b.from(w.free(i)) },
 		func(a, b thing, _ int) int { return strings.Compare(a.sku, b.sku) },
 	} {
 		for i := range a.pieces {
@@ -135,6 +135,19 @@ func (w *world) compare(a, b *way) int {
 		}
 	}
 	return a.off.Cmp(b.off)
+}
+
+// free is the place of the n-th filling of a way.
+func (w *world) free(n int) int {
+	for i, pl := range w.places {
+		if pl.locked {
+			continue
+		}
+		if n--; n < 0 {
+			return i
+		}
+	}
+	panic("no such place")
 }
 
 func (w *world) class(y *way) *big.Rat {
@@ -165,7 +178,7 @@ func (w *world) rank(shelf bool, k int) (list []*way, all []*way) {
 	limits := true
 	for i, pl := range w.places {
 		kept[i] = pl.old
-		limits = limits && len(pl.old) >= pl.min && len(pl.old) <= pl.max
+		limits = limits && (pl.locked || len(pl.old) >= pl.min && len(pl.old) <= pl.max)
 	}
 	stay := w.weigh(kept, true)
 	stay.exists = stay.exists && limits
@@ -198,11 +211,15 @@ func (w *world) rank(shelf bool, k int) (list []*way, all []*way) {
 }
 
 func (w *world) replacesWorn(y *way) bool {
+	at := -1
 	for i, pl := range w.places {
-		if !pl.worn {
+		if pl.locked {
 			continue
 		}
-		for _, t := range y.pieces[i] {
+		if at++; !pl.worn {
+			continue
+		}
+		for _, t := range y.pieces[at] {
 			if t.origin != 1 || t.home != i {
 				return true
 			}

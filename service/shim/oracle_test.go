@@ -41,6 +41,7 @@ type wplace struct {
 	of       spec.Place
 	old      []thing
 	worn     bool
+	locked   bool
 	min, max int
 }
 
@@ -108,12 +109,13 @@ func newWorld(in shim.Request) *world {
 			if pl.of.ID != f.Place || f.Set != "" && w.sets[pl.set].Shims.Key != f.Set {
 				continue
 			}
+			pl.locked = f.Locked
 			for _, p := range f.Pieces {
 				t := thingOf(p)
 				t.origin, t.home = 1, i
 				pl.old = append(pl.old, t)
 				pl.worn = pl.worn || p.Worn
-				if !p.Worn {
+				if !p.Worn && !f.Locked {
 					w.things = append(w.things, t)
 				}
 			}
@@ -123,6 +125,11 @@ func newWorld(in shim.Request) *world {
 		for range max(1, s.Count) {
 			t := thingOf(s.Piece)
 			t.origin = 2
+			for i := range w.sets {
+				if w.sets[i].Shims.Key == s.Set {
+					t.set = i
+				}
+			}
 			w.things = append(w.things, t)
 		}
 	}
@@ -190,6 +197,12 @@ func (w *world) every() []*way {
 			return
 		}
 		pl := &w.places[i]
+		if pl.locked {
+			pieces[i] = pl.old
+			choose(i+1, 0)
+			pieces[i] = nil
+			return
+		}
 		if n := len(pieces[i]); n >= pl.min {
 			choose(i+1, 0)
 		}
@@ -215,7 +228,7 @@ func (w *world) every() []*way {
 			return
 		}
 		stays(i + 1)
-		if pl := &w.places[i]; pl.worn && len(pl.old) >= pl.min && len(pl.old) <= pl.max {
+		if pl := &w.places[i]; pl.worn && !pl.locked && len(pl.old) >= pl.min && len(pl.old) <= pl.max {
 			pieces[i] = slices.Clone(pl.old)
 			taken := []int{}
 			for n, t := range w.things {
@@ -254,6 +267,9 @@ func (w *world) weigh(pieces [][]thing, kept bool) *way {
 		slices.SortStableFunc(sorted, func(a, b thing) int {
 			return cmp.Or(b.printed.Cmp(a.printed), a.from(i)-b.from(i), strings.Compare(a.sku, b.sku))
 		})
+		if w.places[i].locked {
+			continue
+		}
 		y.pieces = append(y.pieces, sorted)
 		y.count += len(list)
 		for _, t := range list {
@@ -322,7 +338,11 @@ func (w *world) weighSpec(y *way, j int, pieces [][]thing, grown []*big.Rat) {
 	if !z.held.HasStandard {
 		return
 	}
-	p := int64(math.RoundToEven(phi(z, shift, math.Sqrt(z.held.Standard*z.held.Standard+v)) * 1e12))
+	share := phi(z, shift, math.Sqrt(z.held.Standard*z.held.Standard+v))
+	if z.held.Bracket {
+		share = judge.Share(z.held, quantity.FromRat(shift), math.Sqrt(v))
+	}
+	p := int64(math.RoundToEven(share * 1e12))
 	y.p = min(y.p, p)
 	least := int64(math.RoundToEven(shim.DefaultDemand(z.m.Check) * 1e12))
 	if w.in.HasMin {

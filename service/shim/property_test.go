@@ -9,6 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"endfloat/service/judge"
 	"endfloat/service/quantity"
 	"endfloat/service/shim"
 	"endfloat/service/spec"
@@ -111,7 +112,11 @@ func TestShifted(t *testing.T) {
 			m.Check.Spec = &s
 			m.Check.Readings = slices.Clone(m.Check.Readings)
 			for n := range m.Check.Readings {
-				m.Check.Readings[n].Value = move(m.Check.Readings[n].Value)
+				r := &m.Check.Readings[n]
+				r.Value, r.Blades = move(r.Value), slices.Clone(r.Blades)
+				for b := range r.Blades {
+					r.Blades[b].Size = move(r.Blades[b].Size)
+				}
 			}
 		}
 		if got := rapidPlan(rt, in); !slices.Equal(both(want), both(got)) {
@@ -144,7 +149,7 @@ func TestWhatStaysIsCertain(t *testing.T) {
 			for _, pr := range o.Predicted {
 				if !moved[pr.Spec.Key] && pr.HasStandard {
 					for _, m := range in.Measured {
-						if m.Check.Spec.Key == pr.Spec.Key && pr.Standard != m.Check.Instrument.Standard.Value {
+						if held, _ := judge.Hold(m.Check); m.Check.Spec.Key == pr.Spec.Key && pr.Standard != held.Standard {
 							rt.Fatalf("%s: u is %v and nothing moved", describe(o), pr.Standard)
 						}
 					}

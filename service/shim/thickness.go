@@ -189,10 +189,11 @@ func (p *problem) meetsAt(g *gauge, value quantity.Exact) bool {
 	if g.held.Bracket {
 		u = 0
 	}
-	if judge.Share(g.held, shift, u) >= float64(p.demand.least)/1e12 {
+	share := judge.Share(g.held, shift, u)
+	if share >= float64(p.demand.least)/1e12 {
 		return true
 	}
-	if p.demand.explicit {
+	if p.demand.explicit || share < 0.5 { // nothing that is as likely out passes
 		return false
 	}
 	c := g.check
