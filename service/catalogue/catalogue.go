@@ -22,6 +22,8 @@ type Family struct {
 	Variants    []Variant
 	Components  []*Component // in assembly order
 	Digest      string       // of its content
+
+	contents *contents // made by New, shared by all revisions that hold the family
 }
 
 // Variant is a run of engines that differs from its sisters.
@@ -131,15 +133,12 @@ type Revision struct {
 	WithdrawnReason spec.Text
 	Reason          spec.Text // why the revision was made
 
-	families   map[string]*Family
-	components map[spec.Key]*Component
-	specs      map[spec.Key]*Entry
-	shims      map[spec.Key]*ShimEntry
-	parts      map[string][]PartUse
-	rungs      map[string][]RungUse
-	older      map[string][]string // SKUs that name the key as their successor, sorted
-	newer      map[string]string   // the other way; of several the first in byte order
-	keys       []spec.Key          // of specs, sorted
+	families map[string]*Family
+	parts    map[string][]PartUse
+	rungs    map[string][]RungUse
+	older    map[string][]string // SKUs that name the key as their successor, sorted
+	newer    map[string]string   // the other way; of several the first in byte order
+	keys     []spec.Key          // of specs, sorted
 
 	specWords   *index // shared by copies of the revision
 	familyWords *index
@@ -156,63 +155,51 @@ type PartUse struct {
 	Part      *Part
 }
 
-// New indexes families. The caller must not change them afterwards. Errors: a key that stands twice.
+// New indexes families. The caller must not change them afterwards; one that another revision holds already is shared
+// with all that is known about it. Keys begin with the key of their family. Errors: a key that stands twice.
 func New(name, date string, families []*Family, defaults Defaults) (*Revision, error) {
 	r := &Revision{Name: name, Date: date, Defaults: defaults,
-		Families:   slices.SortedFunc(slices.Values(families), func(a, b *Family) int { return strings.Compare(a.Key, b.Key) }),
-		families:   map[string]*Family{},
-		components: map[spec.Key]*Component{},
-		specs:      map[spec.Key]*Entry{},
-		shims:      map[spec.Key]*ShimEntry{},
-		parts:      map[string][]PartUse{},
-		rungs:      map[string][]RungUse{},
-		older:      map[string][]string{},
-		newer:      map[string]string{},
-		prefixes:   map[string][]run{},
+		Families: slices.SortedFunc(slices.Values(families), func(a, b *Family) int { return strings.Compare(a.Key, b.Key) }),
+		families: make(map[string]*Family, len(families)),
+		parts:    map[string][]PartUse{},
+		rungs:    map[string][]RungUse{},
+		older:    map[string][]string{},
+		newer:    map[string]string{},
+		prefixes: map[string][]run{},
 
 		specWords: &index{}, familyWords: &index{},
 	}
+	specs := 0
 	for _, f := range r.Families {
 		if r.families[f.Key] != nil {
 			return nil, twice(f.Key)
 		}
 		r.families[f.Key] = f
+		if err := f.index(); err != nil {
+			return nil, err
+		}
+		specs += len(f.contents.keys)
 		for _, c := range f.Components {
-			if err := r.addComponent(f, c); err != nil {
-				return nil, err
-			}
+			r.addParts(f, c)
 		}
 	}
-	slices.Sort(r.keys)
+	r.keys = make([]spec.Key, 0, specs)
+	inOrder := slices.SortedFunc(slices.Values(r.Families), func(a, b *Family) int { return strings.Compare(a.Key+"/", b.Key+"/") })
+	for _, f := range inOrder {
+		r.keys = append(r.keys, f.contents.keys...)
+	}
 	r.indexPrefixes()
 	r.indexSuccession()
 	return r, nil
 }
 
-func (r *Revision) addComponent(f *Family, c *Component) error {
-	key := spec.Key(f.Key + "/" + c.Key)
-	if r.components[key] != nil {
-		return twice(string(key))
-	}
-	r.components[key] = c
-	for _, e := range c.Specs {
-		if r.specs[e.Base.Key] != nil {
-			return twice(string(e.Base.Key))
-		}
-		r.specs[e.Base.Key] = e
-		r.keys = append(r.keys, e.Base.Key)
-	}
+func (r *Revision) addParts(f *Family, c *Component) {
 	for _, e := range c.Shims {
-		if r.shims[e.Base.Key] != nil {
-			return twice(string(e.Base.Key))
-		}
-		r.shims[e.Base.Key] = e
 		r.addRungs(f, c, e)
 	}
 	for _, p := range c.Parts {
 		r.parts[p.SKU] = append(r.parts[p.SKU], PartUse{f, c, p})
 	}
-	return nil
 }
 
 func twice(key string) error {
@@ -223,24 +210,6 @@ func twice(key string) error {
 func (r *Revision) Family(key string) (*Family, bool) {
 	f, ok := r.families[key]
 	return f, ok
-}
-
-// Component is the component with the key family/component.
-func (r *Revision) Component(key spec.Key) (*Component, bool) {
-	c, ok := r.components[key]
-	return c, ok
-}
-
-// Entry is the spec with the key family/component/spec, with all its variants.
-func (r *Revision) Entry(key spec.Key) (*Entry, bool) {
-	e, ok := r.specs[key]
-	return e, ok
-}
-
-// Shims is the shim set with the key family/component/shims.
-func (r *Revision) Shims(key spec.Key) (*ShimEntry, bool) {
-	e, ok := r.shims[key]
-	return e, ok
 }
 
 // Part is every use of a SKU.

@@ -114,7 +114,7 @@ func (r *Revision) PartView(sku string) (v PartView, ok bool) {
 			}
 		}
 		for _, k := range u.Part.Specs {
-			v.involve(r.specs[k])
+			v.involve(r.entry(k))
 		}
 	}
 	for _, u := range v.Rungs {
@@ -123,13 +123,16 @@ func (r *Revision) PartView(sku string) (v PartView, ok bool) {
 		}
 		for _, p := range u.Shims.Places {
 			for _, x := range p.PerMM {
-				v.involve(r.specs[x.Spec])
+				v.involve(r.entry(x.Spec))
 			}
 		}
 	}
 	v.SupersededBy, v.Successor = r.next(sku), r.successor(sku)
 	return v, true
 }
+
+// entry is the spec with that key, nil where there is none.
+func (r *Revision) entry(key spec.Key) *Entry { return r.holds(key).specs[key] }
 
 func (v *PartView) involve(e *Entry) {
 	switch {

@@ -57,7 +57,8 @@ func (x *index) build(n int, texts func(i int, add func(string))) {
 	slices.Sort(x.words)
 	x.in = make([][]int32, len(x.words))
 	for i, w := range x.words {
-		x.in[i] = slices.Clip(lists[by[w]])
+		x.in[i] = append(make([]int32, 0, len(lists[by[w]])), lists[by[w]]...) // no more than it needs
+		lists[by[w]] = nil
 	}
 }
 
@@ -108,7 +109,7 @@ func (x *index) find(q string, n int) Hits {
 func (r *Revision) FindSpecs(q string) Hits {
 	r.specWords.once.Do(func() {
 		r.specWords.build(len(r.keys), func(i int, add func(string)) {
-			s := r.specs[r.keys[i]].Base
+			s := r.entry(r.keys[i]).Base
 			add(string(s.Key))
 			add(string(s.Kind))
 			if s.Fastener != nil {

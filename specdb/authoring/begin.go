@@ -66,11 +66,11 @@ components:                  # in the order in which they are assembled
 
 // Schema writes the JSON Schema of family files, or of catalogue.yaml.
 func Schema(w io.Writer, head bool) error {
-	make := schema.Family
+	write := schema.Family
 	if head {
-		make = schema.Head
+		write = schema.Head
 	}
-	text, err := make()
+	text, err := write()
 	if err != nil {
 		return err
 	}

@@ -16,9 +16,9 @@ import (
 	"endfloat/specdb/yamlfile"
 )
 
-func compiled(t *testing.T, make func() ([]byte, error)) *jsonschema.Schema {
+func compiled(t *testing.T, write func() ([]byte, error)) *jsonschema.Schema {
 	t.Helper()
-	text, err := make()
+	text, err := write()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -23,6 +23,7 @@ var same = cmp.Options{
 	cmp.Comparer(func(a, b quantity.Decimal) bool { return a == b }),
 	cmp.Comparer(func(a, b spec.Text) bool { return a.All() == b.All() }),
 	cmpopts.EquateEmpty(),
+	cmpopts.IgnoreUnexported(catalogue.Family{}),
 }
 
 func demo(t testing.TB) snapshot.Content {
