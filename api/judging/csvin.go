@@ -21,7 +21,7 @@ func itoa(n int) string { return strconv.Itoa(n) }
 // whole request; what is wrong with the cells of a row is the row's alone.
 func (b *batch) tableOf(body []byte, f form) ([]*row, error) {
 	if !utf8.Valid(body) {
-		return nil, badTable("bad_text", "the table is not in UTF-8", "send it in UTF-8", 0, "")
+		return nil, badTable("bad_text", "the table is not in UTF-8", "send it in UTF-8", "")
 	}
 	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(body, []byte("\ufeff"))))
 	in.Comma, in.FieldsPerRecord, in.ReuseRecord = f.delimiter, -1, true
@@ -51,9 +51,9 @@ func (b *batch) tableOf(body []byte, f form) ([]*row, error) {
 	}
 }
 
-func badTable(code, detail, fix string, line int, column string) error {
+func badTable(code, detail, fix, column string) error {
 	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix,
-		At: fault.Place{Row: line, Column: column, Root: column == ""}}}}
+		At: fault.Place{Column: column, Root: column == ""}}}}
 }
 
 func unread(err error, detail, fix string) error {
@@ -61,7 +61,7 @@ func unread(err error, detail, fix string) error {
 	if errors.As(err, &at) {
 		detail += ", at line " + itoa(at.Line)
 	}
-	return badTable("bad_csv", detail, fix, 0, "")
+	return badTable("bad_csv", detail, fix, "")
 }
 
 // headOf is the columns of a table. Unknown and repeated ones are faults.
@@ -71,9 +71,9 @@ func headOf(head []string) ([]string, error) {
 		name = strings.TrimSpace(name)
 		switch {
 		case !slices.Contains(inColumns, name):
-			return nil, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", "the columns are "+strings.Join(inColumns, ", "), 0, clipped(name))
+			return nil, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", "the columns are "+strings.Join(inColumns, ", "), clipped(name))
 		case slices.Contains(columns[:i], name):
-			return nil, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", 0, name)
+			return nil, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", name)
 		}
 		columns[i] = name
 	}

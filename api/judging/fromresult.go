@@ -90,7 +90,7 @@ func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, lang string) 
 	if s.Source != nil {
 		w.SourceClass = s.Source.Class
 	}
-	w.Display = h.resultDisplay(w, s, res, lang)
+	w.Display = h.resultDisplay(s, res, lang)
 	w.Text = h.line(w, s, res, lang)
 }
 

@@ -3,6 +3,7 @@ package sheets
 import (
 	"bytes"
 	"encoding/csv"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -57,7 +58,7 @@ func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
 				cells[j] = rim.Inert(m.Text)
 			}
 		}
-		_ = out.Write(append(cells, tail...))
+		_ = out.Write(slices.Concat(cells, tail))
 	}
 	out.Flush()
 	return buf.Bytes()

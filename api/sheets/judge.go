@@ -106,13 +106,18 @@ func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*de
 	return d, nil
 }
 
+// texts checks what is only echoed.
+func (q *SheetRequest) texts(at wire.At, bad *fault.List) {
+	fits(q.Claim, maxName, at.Key("claim_number"), bad)
+	fits(q.Customer, maxName, at.Key("customer_reference"), bad)
+	fits(q.Note, judging.MaxNote, at.Key("note"), bad)
+}
+
 // open reads what stands at the top. Its faults are those of the whole request.
 func (d *desk) open() error {
 	var bad fault.List
 	q := d.req
-	fits(q.Claim, maxName, "/claim_number", &bad)
-	fits(q.Customer, maxName, "/customer_reference", &bad)
-	fits(q.Note, judging.MaxNote, "/note", &bad)
+	q.texts("", &bad)
 	if q.Hours.Present() {
 		if n, ok := q.Hours.Decimal("/hours", 3, &bad); ok && n.Sign() < 0 {
 			bad.Add(wire.At("/hours").Fault("negative", "no engine has run for "+n.String()+" hours", "send 0 or more"))

@@ -30,7 +30,7 @@ func TestTolerance(t *testing.T) {
 		}
 		var bad fault.List
 		got, has := body.Tolerance.read(quantity.Millimetre, "/t", &bad)
-		if v, any := bad.First(); any || row.code != "" {
+		if v, found := bad.First(); found || row.code != "" {
 			if v.Code != row.code {
 				t.Errorf("%s: %v", row.name, v)
 			}

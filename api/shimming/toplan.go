@@ -40,9 +40,9 @@ func (h Handlers) toPlan(req *PlanRequest, in *rim.Request) (*reader, shim.Reque
 	if utf8.RuneCountInString(req.Note) > judging.MaxNote {
 		r.bad.Add(wire.At("/note").Fault("too_long", "this note is too long", "send at most 2,000 characters"))
 	}
-	ok := false
-	if r.unit, ok = wire.Unit(req.Unit, quantity.Millimetre, "/unit", &r.bad); !ok {
-		r.unit = quantity.Millimetre
+	r.unit = quantity.Millimetre
+	if u, ok := wire.Unit(req.Unit, quantity.Millimetre, "/unit", &r.bad); ok {
+		r.unit = u
 	}
 	r.choose()
 	out := shim.Request{Unit: r.unit, Trace: true, Fitted: r.fitted(), OnHand: r.stock(), Serial: digits(r.engine.EngineNumber)}

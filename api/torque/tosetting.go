@@ -13,21 +13,20 @@ import (
 
 // asked is a question about a setting, read and checked.
 type asked struct {
-	key      string
-	spec     *spec.Spec // nil for a wanted value
-	variant  bool       // the spec differs between variants and none was named
-	open     []note.Note
-	reason   string
-	wanted   torque.Wanted
-	tools    []torque.Wrench
-	sources  []string // of the accuracy of each tool
-	several  bool
-	use      torque.Use
-	running  quantity.Exact
-	hasRun   bool
-	castle   castle
-	hasCast  bool
-	cautions []string
+	key     string
+	spec    *spec.Spec // nil for a wanted value
+	variant bool       // the spec differs between variants and none was named
+	open    []note.Note
+	reason  string
+	wanted  torque.Wanted
+	tools   []torque.Wrench
+	sources []string // of the accuracy of each tool
+	several bool
+	use     torque.Use
+	running quantity.Exact
+	hasRun  bool
+	castle  castle
+	hasCast bool
 }
 
 // toAsked reads a question; all violations are collected.

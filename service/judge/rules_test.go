@@ -162,7 +162,7 @@ func TestRulesOfStagesSlipsAndActions(t *testing.T) {
 		{"the wear limit counts as a limit", judge.Check{Spec: worn, Readings: values("4.5"), Instrument: u(0.01)}, want{verdict: judge.Fail}},
 		{"no slip explains it", judge.Check{Spec: s, Readings: values("7000"), Instrument: u(0.01)}, want{verdict: judge.NotJudged, warning: "implausible_value"}},
 		{"an inch for a millimetre: 0.008 is 0.2032", judge.Check{Spec: s, Readings: values("0.008"), Instrument: u(0.001)}, want{verdict: judge.Fail, warning: "possible_slip"}},
-		{"a limit of 0 says nothing about slips", judge.Check{Spec: with(mm("0", "0"), func(s *spec.Spec) {}), Readings: values("0.01"), Instrument: u(0.001)}, want{verdict: judge.Fail}},
+		{"a limit of 0 says nothing about slips", judge.Check{Spec: with(mm("0", "0"), func(*spec.Spec) {}), Readings: values("0.01"), Instrument: u(0.001)}, want{verdict: judge.Fail}},
 		{"uneven places", judge.Check{Spec: s, Readings: values("0.15", "0.26"), Instrument: u(0.001)}, want{verdict: judge.Pass, warning: "uneven_places", action: judge.AcceptWithNote}},
 		{"a third of the band exactly is not uneven", judge.Check{Spec: s, Readings: values("0.15", "0.25"), Instrument: u(0.001)}, want{verdict: judge.Pass, noWarnings: true, action: judge.Accept}},
 		{"fewer places than the spec asks", judge.Check{Spec: with(s, func(s *spec.Spec) { s.Points.Minimum = 3 }), Readings: values("0.2", "0.2"), Instrument: u(0.001)}, want{verdict: judge.Pass, warning: "few_places"}},

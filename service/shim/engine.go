@@ -167,7 +167,7 @@ func (e *engine) bounds() {
 			l.placeOut, l.aim, l.unsure = l.placeOut || t.placeOut, l.aim || t.pastAim, l.unsure || t.unsure
 		}
 		if e.cut[i] { // what is not listed may be better in every field but the first
-			l.off2, l.pieces, l.total, l.p = 0, 0, math.MaxInt64/8, math.MaxInt64
+			l.off2, l.pieces, l.total, l.p = 0, 0, math.MaxInt64/64, math.MaxInt64
 			l.placeOut, l.aim, l.unsure = true, true, true
 			if e.rk.goal == Closest {
 				l.fresh = 0
@@ -205,7 +205,11 @@ func (e *engine) walk(i int, t tally) {
 			return
 		}
 		next := plus(&t, &c.tally)
-		if e.pool.hopeless(e.bound(i+1, &next)) {
+		bound := e.bound(i+1, &next)
+		if e.pool.full() && bound == e.pool.worst().rank && next.total+e.least[i+1].total < e.pool.worst().tally.total {
+			continue // ties at best, and is thinner
+		}
+		if e.pool.hopeless(bound) {
 			if e.noneAfter(i, &t, c) {
 				return
 			}

@@ -17,7 +17,6 @@ type gauge struct {
 	held     judge.Held
 	now      judge.Result
 	perUnit  quantity.Exact // millimetres in one unit of the spec; 1 for what is no length
-	fixedU   bool           // judging needs no look at the value to know its uncertainty
 	value    int64
 	low      int64 // held against the lower limit
 	high     int64 // held against the upper limit

@@ -66,5 +66,3 @@ func (g *grid) thickOf(n int64) quantity.Exact { return quantity.Frac(n, g.thick
 
 // most is a bound over all sums that a search can form; every number must leave room for a few of them.
 const most = float64(1 << 60)
-
-func fits(x quantity.Exact, per int64) bool { return math.Abs(x.Float64())*float64(per) < most }

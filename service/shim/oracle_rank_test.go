@@ -30,7 +30,7 @@ func phi(z *wspec, shift *big.Rat, u float64) float64 {
 }
 
 // variance is Σ ((change after − change before) · u)² over the physical pieces.
-func (w *world) variance(j int, pieces [][]thing, kept bool) float64 {
+func (w *world) variance(j int, pieces [][]thing, _ bool) float64 {
 	c := func(i int) float64 { f, _ := w.change(i, j).Float64(); return f }
 	v := 0.0
 	left := make([][]thing, len(w.places))

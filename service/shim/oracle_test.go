@@ -55,19 +55,18 @@ type wspec struct {
 
 // way is one filling with its key.
 type way struct {
-	pieces  [][]thing
-	unsure  bool
-	p       int64
-	out     bool
-	past    bool
-	d, off  *big.Rat
-	fresh   int
-	count   int
-	total   *big.Rat
-	v       float64
-	kept    bool
-	exists  bool
-	replace bool
+	pieces [][]thing
+	unsure bool
+	p      int64
+	out    bool
+	past   bool
+	d, off *big.Rat
+	fresh  int
+	count  int
+	total  *big.Rat
+	v      float64
+	kept   bool
+	exists bool
 }
 
 func rat(d quantity.Decimal) *big.Rat { return d.Exact().Rat() }

@@ -26,11 +26,10 @@ type problem struct {
 	g        int64 // class width in steps of specs; 0: none
 	q2       int64 // twice the width of an offset class, in steps of thickness
 	nodes    int
-	left     int // nodes that are left
-	ctx      context.Context
-	shelf    bool // buy nothing
+	left     int             // nodes that are left
+	ctx      context.Context //nolint:containedctx // a problem lives as long as one call of New
+	shelf    bool            // buy nothing
 	packs    map[[4]int64][]*sums
-	wornSet  []spec.Key
 	wearLook bool // a planned spec is past its own wear limit
 }
 

@@ -13,7 +13,6 @@ type solver struct {
 	off   bool       // one of those is outside: nothing exists
 	kept  *candidate // no change, where it is allowed
 	best  int64      // d_best
-	any   bool       // something exists
 }
 
 func (p *problem) newSolver() *solver {

@@ -238,18 +238,18 @@ func lower(a, b []int64) []int64 {
 
 // supplies is what the place can use, by thickness: pieces that exist, and what can be bought.
 func (pl *place) supplies(p *problem) (stock, ladder []supply) {
-	add := func(list []supply, m int64, cap int) []supply {
+	add := func(list []supply, m int64, most int) []supply {
 		for i := range list {
 			if list[i].m == m {
-				if cap == 0 || list[i].cap == 0 {
+				if most == 0 || list[i].cap == 0 {
 					list[i].cap = 0
 				} else {
-					list[i].cap += cap
+					list[i].cap += most
 				}
 				return list
 			}
 		}
-		return append(list, supply{m, cap})
+		return append(list, supply{m, most})
 	}
 	for _, u := range pl.uses {
 		if u.fresh {

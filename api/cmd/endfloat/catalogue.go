@@ -187,7 +187,7 @@ func (d *desk) imports() (int, error) {
 	if force {
 		flags = os.O_WRONLY | os.O_CREATE | os.O_TRUNC
 	}
-	f, err := os.OpenFile(name, flags, 0o644)
+	f, err := os.OpenFile(name, flags, 0o644) //nolint:gosec // a catalogue is meant to be read by others
 	if errors.Is(err, os.ErrExist) {
 		return 0, fmt.Errorf("%s is there already; --force replaces it", name)
 	}

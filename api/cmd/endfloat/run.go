@@ -57,8 +57,8 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 		IdleTimeout: idleTime, MaxHeaderBytes: headerBytes, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelDebug)}
 	rev := store.Current()
 	paceCollector(len(rev.SpecKeys()))
-	log.Info("serving", "addr", ln.Addr().String(), "catalogue", cfg.catalogue, "revision", rev.Name,
-		"families", len(rev.Families), "specs", len(rev.SpecKeys()), "version", version())
+	log.Info("serving", slog.String("addr", ln.Addr().String()), slog.String("catalogue", cfg.catalogue), slog.String("revision", rev.Name),
+		slog.Int("families", len(rev.Families)), slog.Int("specs", len(rev.SpecKeys())), slog.String("version", version()))
 	fmt.Fprintf(out, "endfloat: serving on http://%s\n", ln.Addr())
 	keeping, stop := context.WithCancel(ctx)
 	defer stop()
