@@ -22,6 +22,8 @@ type engine struct {
 	picks []*candidate
 	tier  tier
 	fills []placed
+
+	prices *prices
 }
 
 // tier is what the options looked for have in common.
@@ -125,7 +127,8 @@ func (e *engine) level(t tier) {
 		e.short = make([]bool, len(e.parts))
 		e.used = make([]int, len(e.p.kinds))
 		e.picks = e.picks[:0]
-		e.walk(0, e.base)
+		e.prices = e.price()
+		e.walk(0, e.base, 0)
 		if !slices.Contains(e.short, true) || e.p.left <= 0 {
 			return
 		}
@@ -192,7 +195,7 @@ func addLexi(r rank, t *tally) rank {
 }
 
 // walk chooses options of the parts from i on.
-func (e *engine) walk(i int, t tally) {
+func (e *engine) walk(i int, t tally, cost int64) {
 	if i == len(e.parts) {
 		e.settle(t)
 		return
@@ -200,11 +203,18 @@ func (e *engine) walk(i int, t tally) {
 	if !e.reachable(i, &t) {
 		return
 	}
-	for _, c := range e.lists[i] {
+	for n, c := range e.lists[i] {
 		if !e.p.spend(1) {
 			return
 		}
 		next := plus(&t, &c.tally)
+		sum := cost
+		if e.prices != nil {
+			sum += e.prices.own[i][n]
+		}
+		if e.dear(i+1, sum) {
+			continue
+		}
 		bound := e.bound(i+1, &next)
 		if e.pool.full() && bound == e.pool.worst().rank && next.total+e.least[i+1].total < e.pool.worst().tally.total {
 			continue // ties at best, and is thinner
@@ -217,7 +227,7 @@ func (e *engine) walk(i int, t tally) {
 		}
 		if e.draw(c, 1) {
 			e.picks = append(e.picks, c)
-			e.walk(i+1, next)
+			e.walk(i+1, next, sum)
 			e.picks = e.picks[:len(e.picks)-1]
 			e.draw(c, -1)
 		}
