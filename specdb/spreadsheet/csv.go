@@ -14,8 +14,14 @@ import (
 // maxBytes bounds one file.
 const maxBytes = 32 << 20
 
-// WriteCSV writes a table with commas and lines that end in CR LF, as RFC 4180 has it.
+// byteOrderMark tells programs that show tables that the text is UTF-8; without it they take it for another.
+const byteOrderMark = "\ufeff"
+
+// WriteCSV writes a table with commas and lines that end in CR LF, as RFC 4180 has it, in UTF-8 with a byte order mark.
 func WriteCSV(w io.Writer, t Table) error {
+	if _, err := io.WriteString(w, byteOrderMark); err != nil {
+		return err
+	}
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	if err := c.Write(guarded(t.Header)); err != nil {
@@ -64,7 +70,7 @@ func ReadCSV(name string, r io.Reader) (Table, error) {
 	fault := func(line, column int, rule, detail, remedy string) error {
 		return yamlfile.Faults{{File: name, Line: max(line, 1), Column: max(column, 1), Rule: rule, Detail: detail, Remedy: remedy}}
 	}
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	data = bytes.TrimPrefix(data, []byte(byteOrderMark))
 	switch {
 	case len(data) > maxBytes:
 		return Table{}, fault(1, 1, "too_large", "the file is over 32 MiB", "split it: one family a table")
