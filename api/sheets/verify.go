@@ -94,6 +94,9 @@ func (h Handlers) Verify(r *rim.Request) (rim.Reply, error) {
 	if req.Sheet != nil {
 		wire.Limit(len(req.Sheet.Lines), MaxLines, "/sheet/lines", &bad)
 		req.Sheet.texts("/sheet", &bad)
+		if req.Sheet.Lines == nil {
+			bad.Add(wire.At("/sheet/lines").Fault("missing_lines", "the sheet has no lines", "send lines, a list of up to 1,000"))
+		}
 	}
 	if err := bad.Err(); err != nil {
 		return rim.Reply{}, err
