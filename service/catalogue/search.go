@@ -129,6 +129,14 @@ func (r *Revision) FindSpecs(q string) Hits {
 // Warm makes the index of specs before somebody searches, which takes a second or two for a million of them.
 func (r *Revision) Warm() { r.FindSpecs("warm") }
 
+// Cooled is the revision without the index of its specs, which is made again when somebody searches: for one that is
+// kept and hardly asked.
+func (r *Revision) Cooled() *Revision {
+	c := *r
+	c.specWords = &index{}
+	return &c
+}
+
 // FindFamilies lists the families that fit, by key: by words of their keys, makers, aliases, names and descriptions.
 func (r *Revision) FindFamilies(q string) []*Family {
 	r.familyWords.once.Do(func() {

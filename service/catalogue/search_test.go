@@ -111,3 +111,13 @@ func FuzzFind(f *testing.F) {
 		}
 	})
 }
+
+func TestACooledRevisionStillFinds(t *testing.T) {
+	t.Parallel()
+	rev := shelf(t)
+	rev.Warm()
+	cooled := rev.Cooled()
+	if !cooled.FindSpecs("muttern").Has(2) || cooled.FindSpecs("muttern").Has(0) || cooled.Name != rev.Name {
+		t.Error(rev.SpecKeys())
+	}
+}

@@ -20,6 +20,9 @@ const (
 	maxIndex   = 64 // elements of a list that is spread over columns
 )
 
+// misread is a byte order mark that a program took for Latin-1.
+const misread = "\u00ef\u00bb\u00bf"
+
 // kind is what a record may be: its shape and where it goes in its owner.
 type kind struct {
 	shape  *yamlfile.Shape
@@ -121,6 +124,10 @@ func (r *rebuilder) fault(row, column int, rule, detail, remedy string) {
 func (r *rebuilder) headerIsGood(t Table) bool {
 	if len(t.Header) > maxColumns || len(t.Rows) > maxRows {
 		r.fault(1, 1, "too_large", fmt.Sprintf("the table has more than %d columns or %d rows", maxColumns, maxRows), "split it: one family a table")
+		return false
+	}
+	if len(t.Header) > 0 && strings.HasPrefix(t.Header[0], misread) {
+		r.fault(1, 1, "wrong_encoding", "the text was once opened as something else than UTF-8", "open the CSV as UTF-8 and save it again")
 		return false
 	}
 	for i, h := range r.header {

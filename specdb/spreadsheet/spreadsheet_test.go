@@ -110,6 +110,7 @@ func TestTablesAtFault(t *testing.T) {
 		{"no family", "record,id\r\n", "2:1 no_family"},
 		{"empty", "", "1:1 empty_file"},
 		{"binary", "PK\x03\x04\x00", "1:1 not_text"},
+		{"opened as Latin-1", "\u00ef\u00bb\u00bf" + head, "1:1 wrong_encoding"},
 		{"broken quotes", "record,\"id\r\n", "1:12 not_csv"},
 	} {
 		t.Run(row.name, func(t *testing.T) {

@@ -76,7 +76,10 @@ func (r *Revisions) Swap(next *catalogue.Revision, withdrawn []manifest.Withdraw
 	defer r.swap.Unlock()
 	old := r.state.Load()
 	s := &state{withdrawn: withdrawn}
-	for _, rev := range append([]*catalogue.Revision{next}, old.held...) {
+	for i, rev := range append([]*catalogue.Revision{next}, old.held...) {
+		if i == 1 && rev.Name != next.Name {
+			rev = rev.Cooled() // it was in use until now
+		}
 		if len(s.held) < r.keep && find(s.held, rev.Name) == nil {
 			s.held = append(s.held, mark(rev, withdrawn))
 		}
