@@ -80,16 +80,10 @@ func TestEmbeddedRevisionsDiffer(t *testing.T) {
 	if !ok {
 		t.Fatal("the earlier one is gone")
 	}
-	var found bool
-	for _, c := range catalogue.Diff(before, s.Current(), "qb-270") {
-		for _, f := range c.Fields {
-			if f.Name == "band.upper" {
-				found = c.Key == "qb-270/valves/exhaust" && f.From == "0.25" && f.To == "0.23" && strings.Contains(c.Reason.In("de"), "0,02")
-			}
-		}
-	}
-	if !found {
-		t.Errorf("%+v", catalogue.Diff(before, s.Current(), ""))
+	changes := catalogue.Diff(before, s.Current(), "")
+	if len(changes) != 1 || changes[0].Key != "qb-270/valves/exhaust" || !strings.Contains(changes[0].Reason.In("de"), "0,02") ||
+		changes[0].Fields[0] != (catalogue.Field{Name: "band.upper", From: "0.25", To: "0.23"}) {
+		t.Errorf("%+v", changes)
 	}
 	if one, _ := before.Family("pl-85"); one != s.Current().Families[1] {
 		t.Error("an unchanged family is in memory twice")
