@@ -134,6 +134,7 @@ type Revision struct {
 	Reason          spec.Text // why the revision was made
 
 	families map[string]*Family
+	held     map[string]*contents // of the families, one step nearer
 	parts    map[string][]PartUse
 	rungs    map[string][]RungUse
 	older    map[string][]string // SKUs that name the key as their successor, sorted
@@ -161,6 +162,7 @@ func New(name, date string, families []*Family, defaults Defaults) (*Revision, e
 	r := &Revision{Name: name, Date: date, Defaults: defaults,
 		Families: slices.SortedFunc(slices.Values(families), func(a, b *Family) int { return strings.Compare(a.Key, b.Key) }),
 		families: make(map[string]*Family, len(families)),
+		held:     make(map[string]*contents, len(families)),
 		parts:    map[string][]PartUse{},
 		rungs:    map[string][]RungUse{},
 		older:    map[string][]string{},
@@ -178,6 +180,7 @@ func New(name, date string, families []*Family, defaults Defaults) (*Revision, e
 		if err := f.index(); err != nil {
 			return nil, err
 		}
+		r.held[f.Key] = f.contents
 		specs += len(f.contents.keys)
 		for _, c := range f.Components {
 			r.addParts(f, c)

@@ -50,8 +50,8 @@ func (f *Family) index() error {
 // holds is the contents of the family that a key begins with.
 func (r *Revision) holds(key spec.Key) *contents {
 	family, _, _ := strings.Cut(string(key), "/")
-	if f := r.families[family]; f != nil {
-		return f.contents
+	if x := r.held[family]; x != nil {
+		return x
 	}
 	return &contents{} // of a family that is not there
 }
