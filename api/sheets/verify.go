@@ -11,6 +11,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/judge"
 	"endfloat/service/note"
 	"endfloat/service/spec"
 )
@@ -94,6 +95,8 @@ func (h Handlers) Verify(r *rim.Request) (rim.Reply, error) {
 	if req.Sheet != nil {
 		wire.Limit(len(req.Sheet.Lines), MaxLines, "/sheet/lines", &bad)
 		req.Sheet.texts("/sheet", &bad)
+		_, _ = wire.Word(req.Sheet.Rule, "/sheet/rule", &bad, judge.Guarded, judge.Simple)
+		_, _ = wire.Word(req.Sheet.Guard, "/sheet/guard", &bad, judge.GuardU, judge.Guard95)
 		if req.Sheet.Lines == nil {
 			bad.Add(wire.At("/sheet/lines").Fault("missing_lines", "the sheet has no lines", "send lines, a list of up to 1,000"))
 		}
