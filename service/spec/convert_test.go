@@ -81,7 +81,11 @@ func TestConvertedLimitsNeverReachOutside(t *testing.T) {
 			return
 		}
 		if !ok {
-			t.Skip("needs more digits than there are")
+			x, _ := quantity.In(quantity.NewDecimal(width, places), from, to)
+			if quantity.Frac(2, 1_000_000_000).Less(x.DivInt(20)) {
+				t.Fatalf("%v–%v %s has no form in %s although nine digits are enough", s.Band.Lower, s.Band.Upper, from, to)
+			}
+			return
 		}
 		lower, _ := quantity.In(c.Band.Lower, to, from)
 		upper, _ := quantity.In(c.Band.Upper, to, from)
