@@ -45,10 +45,10 @@ func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 	table = slices.Concat(
 		serviceRoutes(face.New(book, deps.Catalogue, about)),
 		catalogueRoutes(catalogue.New(book, deps.Catalogue)),
-		judgingRoutes(judging.New(book, time.Now)),
-		sheetRoutes(sheets.New(book, judging.New(book, time.Now), deps.Signing, time.Now)),
+		judgingRoutes(judging.New(book)),
+		sheetRoutes(sheets.New(book, judging.New(book), deps.Signing, time.Now)),
 		torqueRoutes(torque.New(book)),
-		shimmingRoutes(shimming.New(book, judging.New(book, time.Now))),
+		shimmingRoutes(shimming.New(book, judging.New(book))),
 	)
 	return table
 }

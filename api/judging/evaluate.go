@@ -2,6 +2,7 @@ package judging
 
 import (
 	"strconv"
+	"unicode/utf8"
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
@@ -79,7 +80,7 @@ func (h Handlers) toBatch(req *EvaluationRequest, r *rim.Request) (*batch, error
 	b.top.check("", &bad)
 	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, "", &bad)
 	b.whole = wire.ToSelection(req.Variant, req.EngineNumber, req.Marks, catalogue.Selection{})
-	if len(req.Note) > MaxNote {
+	if utf8.RuneCountInString(req.Note) > MaxNote {
 		bad.Add(wire.At("/note").Fault("too_long", "this note is too long", "send at most 2,000 characters"))
 	}
 	if req.Checks == nil {
@@ -89,9 +90,10 @@ func (h Handlers) toBatch(req *EvaluationRequest, r *rim.Request) (*batch, error
 	return b, bad.Err()
 }
 
-// batch is what holds for every check, before the request says anything.
+// batch is what holds for every check, before the request says anything. A review is overdue by the date of the
+// revision and not by the clock, so that the same revision always answers the same.
 func (h Handlers) batch(r *rim.Request) *batch {
-	return &batch{rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: h.today()}
+	return &batch{rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
 }
 
 // judged answers every row and counts the verdicts. It ends early where the time for the answer is up.

@@ -3,13 +3,11 @@
 // It decides how checks are read, how results are shown and in which order cautions stand. It refuses to know what a
 // verdict rests on: it converts, calls service/judge and converts back.
 //
-//	bench := judging.New(book, time.Now)
+//	bench := judging.New(book)
 //	reply, err := bench.Evaluate(request) // POST /v1/evaluations
 package judging
 
 import (
-	"time"
-
 	"endfloat/api/rim"
 	"endfloat/api/text"
 	"endfloat/api/wire"
@@ -19,16 +17,10 @@ import (
 )
 
 // Handlers judge. They are safe for concurrent use.
-type Handlers struct {
-	book *text.Book
-	now  func() time.Time
-}
+type Handlers struct{ book *text.Book }
 
-// New makes the handlers. now tells which reviews of a source are overdue.
-func New(book *text.Book, now func() time.Time) Handlers { return Handlers{book, now} }
-
-// today is the date as sources write it.
-func (h Handlers) today() string { return h.now().UTC().Format(time.DateOnly) }
+// New makes the handlers.
+func New(book *text.Book) Handlers { return Handlers{book} }
 
 // Most of what one request may hold.
 const (

@@ -4,7 +4,7 @@
 // It decides how a sheet is read and shown as JSON, CSV and HTML, and what is signed of it. It refuses to know what a
 // sheet proves, which service/sheet does, and how a reading is judged, which it asks api/judging. Nothing is stored.
 //
-//	desk := sheets.New(book, judging.New(book, time.Now), keys, time.Now)
+//	desk := sheets.New(book, judging.New(book), keys, time.Now)
 //	reply, err := desk.Judge(request) // POST /v1/sheets
 package sheets
 

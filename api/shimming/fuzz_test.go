@@ -5,7 +5,6 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/go-json-experiment/json"
 
@@ -30,7 +29,7 @@ func FuzzPlan(f *testing.F) {
 	f.Add([]byte(strings.Replace(one, `"thickness":1.00`, `"thickness":1e-9`, 1)))
 	f.Add([]byte(`{"unit":"in","shims":["a/b/c"],"measured":[]}`))
 	book := text.New()
-	h := New(book, judging.New(book, time.Now))
+	h := New(book, judging.New(book))
 	rev, err := catalogue.New("r", "2026-11-01", nil, catalogue.Defaults{})
 	if err != nil {
 		f.Fatal(err)

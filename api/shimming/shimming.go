@@ -4,7 +4,7 @@
 // fit, then why. It refuses to know how options rank: it converts, calls service/shim and converts back. What was read
 // is read and judged by package judging.
 //
-//	plans := shimming.New(book, judging.New(book, time.Now))
+//	plans := shimming.New(book, judging.New(book))
 //	reply, err := plans.Plan(request) // POST /v1/shim-plans
 package shimming
 
