@@ -61,6 +61,7 @@ func TestFaultsOfSettings(t *testing.T) {
 		{"zero lever", `{` + thirty + `,` + straight("0") + `,` + lever("0") + `}`, 422, "not_positive /wrench/length"},
 		{"negative lever", `{` + thirty + `,` + straight("0") + `,` + lever("-300") + `}`, 422, "not_positive /wrench/length"},
 		{"lever without unit", `{` + thirty + `,"wrench":{"length":300}}`, 422, "missing_unit /wrench/unit"},
+		{"longer than the lever", `{` + thirty + `,` + straight("0") + `,` + lever("40") + `}`, 422, "extension_longer_than_lever /extension/length"},
 		{"folded back to the grip", `{` + thirty + `,` + straight("180") + `,` + lever("50") + `}`, 422, "extension_too_long /extension/length"},
 		{"folded back past the grip", `{` + thirty + `,` + straight("180") + `,` + lever("40") + `}`, 422, "extension_too_long /extension/length"},
 		{"almost to the grip", `{` + thirty + `,"extension":{"length":50,"unit":"mm","angle_deg":180},` + lever("50.000000001") + `}`, 422, "extension_too_long /extension/length"},

@@ -207,6 +207,11 @@ func (req *SettingsRequest) reach(q *asked, bad *fault.List) {
 				"send an extension shorter than the lever, or another angle"))
 			return
 		}
+		if tool.Lever.Cmp(q.use.Extension.Length) < 0 {
+			bad.Add(wire.At("/extension").Key("length").Fault("extension_longer_than_lever", "the extension is longer than the lever",
+				"check both lengths and their units; a wrench is not to be trusted at the end of a longer arm"))
+			return
+		}
 	}
 }
 

@@ -58,11 +58,6 @@ func (q question) warn(s *Setting) {
 	if q.tool.Named && !q.tool.Rated {
 		add("accuracy_unknown")
 	}
-	if q.tool.Lever.Cmp(q.use.Extension.Length) < 0 {
-		if q.use.Extension.Length.Grid() > 0 && q.tool.Lever.Grid() > 0 {
-			add("extension_longer_than_lever")
-		}
-	}
 }
 
 // Choose answers Set for each of several wrenches and names the best: one that is good enough before one that is not,
