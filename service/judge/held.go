@@ -52,17 +52,43 @@ func (c Check) mean(places []measure.Place) held {
 
 // worst is the lowest or highest place; a place beyond the gauge on that side comes first.
 func (c Check) worst(places []measure.Place, side int) held {
-	best := places[0]
-	for _, p := range places[1:] {
-		if rank(p, side).Cmp(rank(best, side)) > 0 {
-			best = p
-		}
-	}
+	best := outermost(places, side)
 	h := held{value: best.Value, hasValue: best.HasValue, bracket: best.Bracket, low: best.Low, up: best.High}
 	var scatter measure.Budget
 	scatter = scatter.Repeats(best, 1)
 	h.budget = c.budget(h, best.Assumed, scatter)
 	return h
+}
+
+// outermost is the lowest (side under 0) or highest place; of equal ones the least certain, so that their order is
+// nothing.
+func outermost(places []measure.Place, side int) measure.Place {
+	best := places[0]
+	for _, p := range places[1:] {
+		if order := rank(p, side).Cmp(rank(best, side)); order > 0 || order == 0 && lessCertain(p, best, side) {
+			best = p
+		}
+	}
+	return best
+}
+
+// lessCertain reports whether p, of the same value as q, reaches further out, else further in, else scatters more.
+func lessCertain(p, q measure.Place, side int) bool {
+	out, in := p.High.At.Cmp(q.High.At), q.Low.At.Cmp(p.Low.At)
+	if side < 0 {
+		out, in = in, out
+	}
+	switch {
+	case out != 0:
+		return out > 0
+	case in != 0:
+		return in > 0
+	case p.Low.Open != q.Low.Open || p.High.Open != q.High.Open:
+		return q.Low.Open && q.High.Open
+	case p.Scatter() != q.Scatter():
+		return p.Scatter() > q.Scatter()
+	}
+	return p.Count < q.Count
 }
 
 // rank orders places by their value, or by the known end of one without a value, so that the worst has the highest.
@@ -82,15 +108,7 @@ func rank(p measure.Place, side int) quantity.Exact {
 
 // spread is the largest minus the smallest place. What is common to all places cancels; repeats and resolution stay.
 func (c Check) spread(places []measure.Place) held {
-	lo, hi := places[0], places[0]
-	for _, p := range places[1:] {
-		if p.Value.Less(lo.Value) {
-			lo = p
-		}
-		if hi.Value.Less(p.Value) {
-			hi = p
-		}
-	}
+	lo, hi := outermost(places, -1), outermost(places, 1)
 	h := held{value: hi.Value.Sub(lo.Value), hasValue: true, bracket: places[0].Bracket}
 	if h.bracket {
 		return c.spreadOfBrackets(places, h)
