@@ -21,7 +21,8 @@ type BladeRequest struct {
 } //@name BladeRequest
 
 // InstrumentRequest is what was measured with. Its uncertainty is declared by one figure in the unit of the check, or
-// taken from the documented default of its kind.
+// taken from the documented default of its kind. Within a limit of error (accuracy, accuracy_percent) errors lie evenly
+// unless distribution says otherwise; normal takes the limit for the share that level names, and bounds nothing.
 type InstrumentRequest struct {
 	ID                  string       `json:"id,omitzero" validate:"max=64" example:"mic-3"`
 	Kind                string       `json:"kind,omitzero" validate:"max=64" example:"dial"`
@@ -30,6 +31,8 @@ type InstrumentRequest struct {
 	K                   Number       `json:"k,omitzero" swaggertype:"number" example:"2"`
 	Accuracy            Number       `json:"accuracy,omitzero" swaggertype:"number" example:"0.010"`
 	AccuracyPercent     Number       `json:"accuracy_percent,omitzero" swaggertype:"number" example:"4"`
+	Distribution        string       `json:"distribution,omitzero" enums:"rectangular,triangular,u_shaped,normal" example:"rectangular"`
+	Level               Number       `json:"level,omitzero" swaggertype:"number" example:"0.95"`
 	Resolution          Number       `json:"resolution,omitzero" swaggertype:"number" example:"0.001"`
 	BladeSet            []Number     `json:"blade_set,omitzero" swaggertype:"array,number" validate:"max=100"`
 	BladeTolerance      Number       `json:"blade_tolerance,omitzero" swaggertype:"number" example:"0.005"`

@@ -26,6 +26,7 @@ func (i *InstrumentRequest) ToInstrument(u quantity.Unit, at At, bad *fault.List
 	out.Percent = i.figure(i.AccuracyPercent, "accuracy_percent", at, bad)
 	out.Resolution = i.figure(i.Resolution, "resolution", at, bad)
 	i.coverage(&out, at, bad)
+	i.shape(&out, at, bad)
 	if Limit(len(i.BladeSet), MaxBladeSet, at.Key("blade_set"), bad) {
 		for j, n := range i.BladeSet {
 			at := at.Key("blade_set").Index(j)

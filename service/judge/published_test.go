@@ -62,8 +62,14 @@ func TestConformanceProbabilityAsPublished(t *testing.T) {
 			s.Band = quantity.AtLeast(dec("0"))
 			c.Readings = []measure.Reading{{Value: figure(in["z"]), HasValue: true}}
 			c.Instrument = u(1)
-		default:
-			return // the measurement capability index is no probability
+		default: // the measurement capability index C_m = T/(4 u_m) is half the band over U = 2u
+			s.Band = quantity.Between(dec("0"), figure(in["T"]))
+			half, _ := figure(in["T"]).Exact().DivInt(2).Round(9, quantity.HalfEven)
+			r := judge.Judge(judge.Check{Spec: s, Unit: "N", Readings: []measure.Reading{{Value: half, HasValue: true}}, Instrument: u(in["u_m"].(float64))})
+			if ratio, ok := r.Ratio(); !ok || math.Abs(ratio-want["C_m"].(float64)) > math.Max(tol, 1e-12) {
+				t.Errorf("%s (%s): ratio %v, published %v", id, source, ratio, want["C_m"])
+			}
+			return
 		}
 		r := judge.Judge(c)
 		got := r.Probability

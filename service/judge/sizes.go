@@ -1,8 +1,6 @@
 package judge
 
 import (
-	"math"
-
 	"endfloat/service/measure"
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -179,27 +177,34 @@ func sumOfErrors(parts []part) measure.Budget {
 		if !p.known && !p.scatter.Known() {
 			return measure.Budget{}
 		}
-		e := measure.Error{Source: p.err.Source, Std: p.err.Std, Limit: p.err.Limit}
+		e := p.err
 		if !p.known {
-			e.Source = measure.FromRepeats
+			e = measure.Error{Source: measure.FromRepeats}
 		}
 		if p.id != "" {
 			if done[p.id] {
 				continue
 			}
 			done[p.id] = true
-			e.Std, e.Limit = 0, 0
-			for _, q := range parts[i:] {
-				if q.id == p.id {
-					e.Std += float64(q.sign) * q.err.Std
-					e.Limit += float64(q.sign) * q.err.Limit
-				}
-			}
-			e.Std, e.Limit = math.Abs(e.Std), math.Abs(e.Limit)
+			e = common(parts[i:], p.id, e.Source)
 		}
 		total = total.Plus(e.Budget())
 	}
 	return total
+}
+
+// common is the error of one instrument over all parts that it measured.
+func common(parts []part, id string, source measure.Source) measure.Error {
+	var errors []measure.Error
+	var signs []int64
+	for _, p := range parts {
+		if p.id == id {
+			errors, signs = append(errors, p.err), append(signs, p.sign)
+		}
+	}
+	e := measure.Common(errors, signs)
+	e.Source = source
+	return e
 }
 
 func (c Check) warnSizes(r *Result, parts []part) {

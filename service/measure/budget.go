@@ -26,7 +26,7 @@ const (
 type Budget struct {
 	Source Source
 	limits float64 // Σ limits of error ±a
-	square float64 // Σ a²/3
+	square float64 // Σ a²/3, or as the distribution says
 	rest   float64 // Σ of the other variances
 	fourth float64 // Σ u⁴/ν of the parts with finite degrees of freedom
 }
@@ -101,11 +101,13 @@ func OfFeel(value float64) Budget {
 	return Budget{Source: ByFeel, rest: u * u}
 }
 
-// Error is what one instrument may be wrong by, before it is added to others: a standard uncertainty or a limit.
+// Error is what one instrument may be wrong by, before it is added to others: a standard uncertainty or a limit ±a, of
+// which the variance is a²/Narrow; 0 stands for 3, the even distribution.
 type Error struct {
 	Source Source
 	Std    float64
 	Limit  float64
+	Narrow float64
 }
 
 // Of is what the instrument is known to be good for at a value, in the unit to. Its own figures are in unit from;
@@ -114,17 +116,17 @@ func (i Instrument) Of(value float64, from, to quantity.Unit, defaults []spec.In
 	scale := factor(from, to) * i.corrected()
 	switch {
 	case i.Standard.Has:
-		return Error{FromCaller, i.Standard.Value * scale, 0}, true
+		return Error{Source: FromCaller, Std: i.Standard.Value * scale}, true
 	case i.Expanded.Has:
 		k := i.K
 		if k == 0 {
 			k = 2
 		}
-		return Error{FromCaller, i.Expanded.Value * scale / k, 0}, true
+		return Error{Source: FromCaller, Std: i.Expanded.Value * scale / k}, true
 	case i.Accuracy.Has:
-		return Error{FromCaller, 0, i.Accuracy.Value * scale}, true
+		return i.within(i.Accuracy.Value * scale), true
 	case i.Percent.Has:
-		return Error{FromCaller, 0, i.Percent.Value / 100 * math.Abs(value)}, true
+		return i.within(i.Percent.Value / 100 * math.Abs(value)), true
 	}
 	return i.byKind(value, from, to, defaults)
 }
@@ -135,14 +137,14 @@ func (i Instrument) byKind(value float64, from, to quantity.Unit, defaults []spe
 			continue
 		}
 		if d.HasStandard && d.Unit.Kind() == to.Kind() {
-			return Error{Assumed, d.Standard.Float64() * factor(d.Unit, to) * i.corrected(), 0}, true
+			return Error{Source: Assumed, Std: d.Standard.Float64() * factor(d.Unit, to) * i.corrected()}, true
 		}
 		if d.HasPercent {
 			pct := d.Percent.Float64()
 			if d.HasSmall && i.Maximum.Has && i.Maximum.Value*factor(from, quantity.NewtonMetre) <= d.SmallMax.Float64() {
 				pct = d.SmallPct.Float64()
 			}
-			return Error{Assumed, 0, pct / 100 * math.Abs(value)}, true
+			return Error{Source: Assumed, Limit: pct / 100 * math.Abs(value)}, true
 		}
 	}
 	return Error{}, false
@@ -166,7 +168,7 @@ func factor(from, to quantity.Unit) float64 {
 
 // Budget is the error as a budget of its own.
 func (e Error) Budget() Budget {
-	return Budget{Source: e.Source, limits: e.Limit, square: e.Limit * e.Limit / 3, rest: e.Std * e.Std}
+	return Budget{Source: e.Source, limits: e.Limit, square: e.Limit * e.Limit / e.narrow(), rest: e.Std * e.Std}
 }
 
 // Plus adds an independent budget; what one of them does not know is not known.

@@ -163,10 +163,16 @@ func TestLimitsOfErrorAsPublished(t *testing.T) {
 		switch in.Dist {
 		case "rectangular":
 			ins.Accuracy = measure.Some(in.A)
+		case "triangular":
+			ins.Accuracy, ins.Shape = measure.Some(in.A), measure.Triangular
+		case "arcsine (U-shaped)":
+			ins.Accuracy, ins.Shape = measure.Some(in.A), measure.UShaped
+		case "50:50 interval":
+			ins.Accuracy, ins.Shape, ins.Level = measure.Some(in.A), measure.Normal, 0.5
 		case "normal, stated 3 sigma":
 			ins.Expanded, ins.K = measure.Some(in.U), in.K
 		default:
-			continue // no instrument is declared by a triangle or an arcsine here
+			t.Errorf("%s: %s cannot be declared", p.ID, in.Dist)
 		}
 		e, ok := ins.Of(1, quantity.Millimetre, quantity.Millimetre, nil)
 		if !ok {
@@ -211,6 +217,19 @@ func TestBudgetOfACalliper(t *testing.T) {
 			b = b.Plus(measure.Error{Source: measure.FromCaller, Std: u}.Budget())
 		}
 		near(t, p, "u_c_um", b.Standard())
+		// Two even distributions make a trapezium, whose 95 % lie within 1.83 u. U here is 2u, or less where the limits of
+		// error bound it, and never follows the shape of a sum: it must not be less than what is published, nor a tenth more.
+		limits := measure.Error{Source: measure.FromCaller}.Budget()
+		for _, e := range []measure.Error{{Std: in.Components[0]}, {Std: in.Components[1]}, {Limit: 25}, {Limit: 50}} {
+			e.Source = measure.FromCaller
+			limits = limits.Plus(e.Budget())
+		}
+		want := number(t, p.Expected["k"]) * number(t, p.Expected["u_c_um"])
+		for _, b := range []measure.Budget{b, limits} {
+			if U := b.Expanded(); U < want || U > 1.1*want {
+				t.Errorf("%s: U is %v µm, published %v", p.ID, U, want)
+			}
+		}
 		return
 	}
 	t.Fatal("the case is gone")

@@ -63,8 +63,10 @@ type Instrument struct {
 	Standard   Figure // standard uncertainty
 	Expanded   Figure // expanded uncertainty with K
 	K          float64
-	Accuracy   Figure // limit of error ±a
-	Percent    Figure // limit of error ±% of the judged value
+	Accuracy   Figure       // limit of error ±a
+	Percent    Figure       // limit of error ±% of the judged value
+	Shape      Distribution // of the errors within Accuracy or Percent
+	Level      float64      // with Normal: the share that the limits cover, over 0 and under 1
 	Resolution Figure
 	BladeSet   []quantity.Decimal
 	Tolerance  quantity.Decimal // of a blade, ±
