@@ -102,6 +102,13 @@ func (s *server) compute(c *gin.Context, route *rim.Route) {
 		return
 	}
 	h := c.Writer.Header()
+	if len(body) > rim.Compressible {
+		h["Vary"] = []string{"Accept-Encoding"}
+		if rim.Gzip(strings.Join(c.Request.Header.Values("Accept-Encoding"), ",")) {
+			body = s.computed.Pack(body)
+			h["Content-Encoding"] = []string{"gzip"}
+		}
+	}
 	h["Content-Type"] = []string{contentType(req.Media)}
 	h["Cache-Control"] = noStore
 	h["Access-Control-Allow-Origin"] = anyOrigin

@@ -83,7 +83,7 @@ func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, e
 	if err != nil {
 		return nil, err
 	}
-	page := rim.PageOf(body, identity(route, req), fields(route, req, reply)...)
+	page := rim.PageOf(s.kept, body, identity(route, req), fields(route, req, reply)...)
 	if !route.Volatile {
 		now.pages.Put(c.Request.RequestURI, req.Media, req.Lang, page)
 	}

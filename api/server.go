@@ -46,6 +46,7 @@ func New(deps Deps, cfg Config) (http.Handler, error) {
 		rim.Plan:  newGate(s.cfg.Plans),
 		rim.Sheet: newGate(s.cfg.Judgings),
 	}
+	s.kept, s.computed = rim.Packers()
 	routes := Routes(s.book, deps, s.cfg)
 	engine, err := s.engine(routes)
 	if err != nil {
@@ -73,6 +74,8 @@ type server struct {
 	book  *text.Book
 	gates map[rim.Class]*gate
 	now   atomic.Pointer[held]
+
+	kept, computed *rim.Packer
 }
 
 // held is the revision in use with its ready answers: a new revision starts with none.

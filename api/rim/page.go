@@ -11,10 +11,17 @@ import (
 	"sync"
 )
 
-// Page is a ready answer to a GET: its bytes and the header fields that go with them. It is immutable; the slices are
-// shared by all the answers it serves.
+// Page is a ready answer to a GET: its bytes and the header fields that go with them, and the same compressed once
+// somebody takes it so. It is immutable; the slices are shared by all the answers it serves.
 type Page struct {
-	Body     []byte
+	Body   []byte
+	plain  form
+	packed func() *form // nil for a page that is never compressed
+}
+
+// form is a page in one content coding.
+type form struct {
+	body     []byte
 	etag     string
 	fields   []field
 	lasts    []field // fields of a 304
@@ -26,65 +33,105 @@ type field struct {
 	value []string
 }
 
-// PageOf makes a page. The tag is strong: it changes with the bytes and with anything named in identity. Fields are
-// pairs of canonical names and values; empty values are left out.
-func PageOf(body []byte, identity string, fields ...Header) *Page {
+// PageOf makes a page. The tag is strong: it changes with the bytes, with the content coding and with anything named
+// in identity. Fields are pairs of canonical names and values; empty values are left out. A page of more than
+// Compressible bytes varies by Accept-Encoding; without a packer none is compressed.
+func PageOf(packer *Packer, body []byte, identity string, fields ...Header) *Page {
+	p := &Page{Body: body}
+	if len(body) > Compressible && packer != nil {
+		fields = varying(fields, "Accept-Encoding")
+		p.packed = sync.OnceValue(func() *form {
+			f := formOf(packer.Pack(body), identity+"\ngzip", append(slices.Clone(fields), Header{"Content-Encoding", "gzip"}))
+			return &f
+		})
+	}
+	p.plain = formOf(body, identity, fields)
+	return p
+}
+
+// varying is fields with one more name in Vary.
+func varying(fields []Header, name string) []Header {
+	fields = slices.Clone(fields)
+	for i := range fields {
+		if fields[i].Name == "Vary" {
+			if fields[i].Value != "" {
+				name = fields[i].Value + ", " + name
+			}
+			fields[i].Value = name
+			return fields
+		}
+	}
+	return append(fields, Header{"Vary", name})
+}
+
+func formOf(body []byte, identity string, fields []Header) form {
 	sum := sha256.New()
 	sum.Write([]byte(identity))
 	sum.Write([]byte{0})
 	sum.Write(body)
-	p := &Page{Body: body, etag: `"` + base64.RawURLEncoding.EncodeToString(sum.Sum(nil)[:15]) + `"`}
-	fields = append(fields, Header{"Etag", p.etag})
-	for _, f := range fields {
-		if f.Value == "" {
+	f := form{body: body, etag: `"` + base64.RawURLEncoding.EncodeToString(sum.Sum(nil)[:15]) + `"`}
+	for _, h := range append(slices.Clip(fields), Header{"Etag", f.etag}) {
+		if h.Value == "" {
 			continue
 		}
-		v := field{f.Name, []string{f.Value}}
-		p.fields = append(p.fields, v)
-		switch f.Name {
-		case "Content-Type", "Content-Language", "Access-Control-Expose-Headers": // the caller holds them
+		v := field{h.Name, []string{h.Value}}
+		f.fields = append(f.fields, v)
+		switch h.Name {
+		case "Content-Type", "Content-Language", "Content-Encoding", "Access-Control-Expose-Headers": // the caller holds them
 		default:
-			p.lasts = append(p.lasts, v)
+			f.lasts = append(f.lasts, v)
 		}
 	}
 	if len(body) > automaticLength {
-		p.longBody = []string{strconv.Itoa(len(body))}
+		f.longBody = []string{strconv.Itoa(len(body))}
 	}
-	return p
+	return f
 }
 
 // automaticLength is the size up to which net/http states the length of an answer by itself.
 const automaticLength = 2000
 
-// ETag is the strong entity tag with its quotes.
-func (p *Page) ETag() string { return p.etag }
+// ETag is the strong entity tag of the page as it is, with its quotes.
+func (p *Page) ETag() string { return p.plain.etag }
 
-// Serve writes the page, or 304 where the caller holds it.
+// Serve writes the page in the content coding that the caller takes, or 304 where the caller holds it in that coding.
 func (p *Page) Serve(w http.ResponseWriter, r *http.Request) {
+	f := &p.plain
+	if p.packed != nil && Gzip(joined(r.Header["Accept-Encoding"])) {
+		f = p.packed()
+	}
 	h := w.Header()
-	if match := r.Header["If-None-Match"]; match != nil && p.held(match) {
-		for _, f := range p.lasts {
-			h[f.name] = f.value
+	if match := r.Header["If-None-Match"]; match != nil && f.held(match) {
+		for _, v := range f.lasts {
+			h[v.name] = v.value
 		}
 		w.WriteHeader(http.StatusNotModified)
 		return
 	}
-	for _, f := range p.fields {
-		h[f.name] = f.value
+	for _, v := range f.fields {
+		h[v.name] = v.value
 	}
-	if p.longBody != nil {
-		h["Content-Length"] = p.longBody
+	if f.longBody != nil {
+		h["Content-Length"] = f.longBody
 	}
 	w.WriteHeader(http.StatusOK)
-	if r.Method != http.MethodHead || p.longBody == nil {
-		_, _ = w.Write(p.Body) // a caller that has gone away is no fault
+	if r.Method != http.MethodHead || f.longBody == nil {
+		_, _ = w.Write(f.body) // a caller that has gone away is no fault
 	}
 }
 
+// joined is a header field that may stand several times as one (RFC 9110, section 5.3).
+func joined(values []string) string {
+	if len(values) == 1 {
+		return values[0]
+	}
+	return strings.Join(values, ",")
+}
+
 // held is the weak comparison of RFC 9110, section 13.1.2: the tag with its quotes stands in the list, or a star.
-func (p *Page) held(match []string) bool {
+func (f *form) held(match []string) bool {
 	return slices.ContainsFunc(match, func(m string) bool {
-		return strings.Contains(m, p.etag) || strings.TrimSpace(m) == "*"
+		return strings.Contains(m, f.etag) || strings.TrimSpace(m) == "*"
 	})
 }
 
@@ -136,7 +183,13 @@ func (p *Pages) Get(uri, form, lang string) *Page {
 }
 
 // Put keeps a page unless it or its address is too long.
-func (p *Pages) Put(uri, form, lang string, page *Page) { p.put(uri, form, lang, page, len(page.Body)) }
+func (p *Pages) Put(uri, form, lang string, page *Page) {
+	size := len(page.Body)
+	if page.packed != nil {
+		size += size / 4 // compressed it takes less than that
+	}
+	p.put(uri, form, lang, page, size)
+}
 
 // Alias keeps a page that is kept already under what header fields say.
 func (p *Pages) Alias(uri, accept, tongue string, page *Page) { p.put(uri, accept, tongue, page, 0) }
