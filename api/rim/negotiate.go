@@ -63,7 +63,8 @@ func byWord(format string, offered []string) (string, error) {
 		"send one of: "+strings.Join(words, ", "))
 }
 
-// quality is the weight that an Accept header gives a media type: the most specific range counts.
+// quality is the weight that an Accept header gives a media type: the most specific range counts. A range with
+// parameters that no answer of ours has still counts, but less than one without.
 func quality(accept, media string) float64 {
 	kind, _, _ := strings.Cut(media, "/")
 	q, specific := 0.0, -1
@@ -73,12 +74,14 @@ func quality(accept, media string) float64 {
 		name, params, _ := strings.Cut(item, ";")
 		name = strings.ToLower(strings.TrimSpace(name))
 		level := -1
-		switch name {
-		case media:
+		switch {
+		case name == media && narrowed(params):
 			level = 2
-		case kind + "/*":
+		case name == media:
+			level = 3
+		case name == kind+"/*":
 			level = 1
-		case "*/*":
+		case name == "*/*":
 			level = 0
 		}
 		if level > specific {
@@ -86,6 +89,17 @@ func quality(accept, media string) float64 {
 		}
 	}
 	return q
+}
+
+// narrowed reports whether a range has parameters beside its weight and the charset that every text here has.
+func narrowed(params string) bool {
+	for p := range strings.SplitSeq(params, ";") {
+		name, value, _ := strings.Cut(strings.ToLower(strings.TrimSpace(p)), "=")
+		if name != "" && name != "q" && (name != "charset" || strings.Trim(value, `"`) != "utf-8") {
+			return true
+		}
+	}
+	return false
 }
 
 func weight(params string) float64 {
