@@ -32,7 +32,7 @@ func tracked(t *testing.T) []string {
 	return names
 }
 
-func content(t *testing.T, name string) []byte {
+func content(t testing.TB, name string) []byte {
 	t.Helper()
 	b, err := os.ReadFile(filepath.Join("..", name))
 	if err != nil {
