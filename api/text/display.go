@@ -15,16 +15,19 @@ type Display struct {
 	Band      string // "0.08–0.35 mm", "at most 0.05 mm", or the form in which a torque was published
 	Target    string // "0.08 mm, not below"
 	WearLimit string // "0.50 mm"
+	Hand      string // "LEFT-HAND THREAD (…)"; empty for a right-hand thread
+	Details   string // everything else that belongs to the value: conversion, thread, condition, state
+	Source    string // class of the source, DEMO in capitals
 }
 
 // Display puts a spec into words.
 func (b *Book) Display(lang string, s *spec.Spec) Display {
 	d := b.Limits(lang, s)
-	d.Summary = speller{b, lang}.summary(s, d, "")
+	speller{b, lang}.complete(&d, s, "")
 	return d
 }
 
-// Limits is the Display without its summary, for answers that have a line of their own.
+// Limits are the value, the aim and the wear limit alone, for answers that have a line of their own.
 func (b *Book) Limits(lang string, s *spec.Spec) Display {
 	w := speller{b, lang}
 	d := Display{Band: w.value(s)}
@@ -42,7 +45,7 @@ func (b *Book) Converted(lang string, converted, source *spec.Spec) Display {
 	if from == "" {
 		from = w.wear(source)
 	}
-	d.Summary = w.summary(converted, d, w.say("word_converted_from", note.Str("value", from)))
+	w.complete(&d, converted, w.say("word_converted_from", note.Str("value", from)))
 	return d
 }
 
@@ -74,30 +77,47 @@ func (w speller) say(code string, params ...note.Param) string {
 	return w.book.Note(w.lang, note.New(code, params...))
 }
 
-func (w speller) summary(s *spec.Spec, d Display, converted string) string {
+// complete adds what stands beside the limits, and the summary. converted says what a converted value comes from.
+func (w speller) complete(d *Display, s *spec.Spec, converted string) {
+	value := d.Band
+	if d.Target != "" && d.Target != value && !s.Band.Empty() {
+		value += ", " + w.say("word_aim", note.Str("value", d.Target))
+	}
+	worn := ""
+	if published(s) {
+		worn, d.Details = w.wornOut(s), w.details(s, converted)
+	}
+	if s.Source != nil && s.Source.Class != "" {
+		d.Source = w.book.Term(w.lang, "source", s.Source.Class)
+	}
+	d.Summary = joined(value, worn, d.Details, d.Source)
+	if s.LeftHand() {
+		d.Hand = w.say("word_left_hand")
+		d.Summary = d.Hand + ": " + d.Summary
+	}
+}
+
+func (w speller) details(s *spec.Spec, converted string) string {
 	parts := make([]string, 0, 12)
 	add := func(p string) {
 		if p != "" {
 			parts = append(parts, p)
 		}
 	}
-	value := d.Band
-	if d.Target != "" && d.Target != value && !s.Band.Empty() {
-		value += ", " + w.say("word_aim", note.Str("value", d.Target))
-	}
-	add(value)
-	if published(s) {
-		add(w.wornOut(s))
-		add(converted)
-		w.fastener(s, add)
-		add(s.State.In(w.lang))
-	}
-	if s.Source != nil && s.Source.Class != "" {
-		add(w.book.Term(w.lang, "source", s.Source.Class))
-	}
-	line := strings.Join(parts, "; ")
-	if s.LeftHand() {
-		line = w.say("word_left_hand") + ": " + line
+	add(converted)
+	w.fastener(s, add)
+	add(s.State.In(w.lang))
+	return strings.Join(parts, "; ")
+}
+
+// joined puts the parts that are there into one line.
+func joined(parts ...string) string {
+	line := ""
+	for _, p := range parts {
+		if p != "" && line != "" {
+			line += "; "
+		}
+		line += p
 	}
 	return line
 }

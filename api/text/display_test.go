@@ -8,6 +8,7 @@ import (
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 )
 
 func dec(s string) quantity.Decimal { return quantity.MustParse(s) }
@@ -80,10 +81,40 @@ func TestDisplay(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
-			if diff := cmp.Diff(row.want, text.New().Display("en", row.s)); diff != "" {
+			got := text.New().Display("en", row.s)
+			if diff := cmp.Diff(row.want, got, limitsAndSummary); diff != "" {
 				t.Error(diff)
 			}
+			for _, part := range []string{got.Hand, got.Details, got.Source} {
+				if !strings.Contains(got.Summary, part) {
+					t.Errorf("%q is no part of %q", part, got.Summary)
+				}
+			}
 		})
+	}
+}
+
+// limitsAndSummary looks at the strings that have no parts of their own test.
+var limitsAndSummary = cmpopts.IgnoreFields(text.Display{}, "Hand", "Details", "Source")
+
+func TestThePartsOfASummary(t *testing.T) {
+	t.Parallel()
+	book := text.New()
+	c, _ := play().In("in")
+	for _, row := range []struct {
+		name                  string
+		got                   text.Display
+		hand, details, source string
+	}{
+		{"play", book.Display("en", play()), "", "cold, dry", "DEMO"},
+		{"bolt", book.Display("en", keyBolt()), "LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise)",
+			"M8x1.25 10.9; thread lock; no room for a torque wrench; never re-torque", "DEMO"},
+		{"converted", book.Converted("en", c, play()), "", "converted from 0.08–0.35 mm; cold, dry", "DEMO"},
+		{"no value has no details", book.Display("en", &spec.Spec{ValueForm: spec.OutOfScope, State: spec.English("cold")}), "", "", ""},
+	} {
+		if row.got.Hand != row.hand || row.got.Details != row.details || row.got.Source != row.source {
+			t.Errorf("%s: %+v", row.name, row.got)
+		}
 	}
 }
 
@@ -96,7 +127,7 @@ func TestConvertedNamesThePublishedValue(t *testing.T) {
 	got := text.New().Converted("en", c, play())
 	want := text.Display{Summary: "0.0032–0.0137 in, aim 0.0032 in, not below; worn out past 0.0196 in; converted from 0.08–0.35 mm; cold, dry; DEMO",
 		Band: "0.0032–0.0137 in", Target: "0.0032 in, not below", WearLimit: "0.0196 in"}
-	if diff := cmp.Diff(want, got); diff != "" {
+	if diff := cmp.Diff(want, got, limitsAndSummary); diff != "" {
 		t.Error(diff)
 	}
 }

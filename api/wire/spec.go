@@ -135,6 +135,9 @@ type Display struct {
 	Band      string `json:"band,omitzero" example:"0.08–0.35 mm"`
 	Target    string `json:"target,omitzero" example:"0.08 mm, not below"`
 	WearLimit string `json:"wear_limit,omitzero" example:"0.50 mm"`
+	Hand      string `json:"hand,omitzero" example:"LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise)"`
+	Details   string `json:"details,omitzero" example:"cold, dry, stack pushed to one side"`
+	Source    string `json:"source,omitzero" example:"DEMO"`
 } //@name Display
 
 // Converted is the same limits in another unit, rounded inward; the published unit stays the truth and judges.
