@@ -109,6 +109,7 @@ type looker struct {
 	wide []*table
 	rows []*row
 	sums [][]int64
+	edge []int // of the last place, used again and again
 }
 
 func (l *looker) walk(depth int) {
@@ -141,9 +142,9 @@ func (l *looker) walk(depth int) {
 	}
 }
 
-// edges are the rows of the last place on either side of every limit.
+// edges are the rows of the last place on either side of every limit, in order.
 func (l *looker) edges(t *table, depth int, old int64) []int {
-	var out []int
+	out := l.edge[:0]
 	for b := range l.part.bounds {
 		bd := &l.part.bounds[b]
 		if bd.k[depth] == 0 {
@@ -152,14 +153,15 @@ func (l *looker) edges(t *table, depth int, old int64) []int {
 		w := [2]int64{math.MinInt64 / 4, math.MaxInt64 / 4}
 		bd.cut(depth, bd.from-l.sums[depth][b], bd.to-l.sums[depth][b], old, &w)
 		from, to := t.rowsIn(w)
-		for _, i := range []int{from - 1, from, to - 1, to} {
-			if i >= 0 && i < len(t.rows) {
+		for _, i := range [...]int{from - 1, from, to - 1, to} {
+			if i >= 0 && i < len(t.rows) && !slices.Contains(out, i) {
 				out = append(out, i)
 			}
 		}
 	}
 	slices.Sort(out)
-	return slices.Compact(out)
+	l.edge = out
+	return out
 }
 
 // judge sorts a choice of totals into what it misses by.

@@ -30,6 +30,7 @@ type problem struct {
 	ctx      context.Context //nolint:containedctx // a problem lives as long as one call of New
 	shelf    bool            // buy nothing
 	packs    map[[4]int64][]*sums
+	queue    queue
 	wearLook bool // a planned spec is past its own wear limit
 }
 

@@ -1,6 +1,9 @@
 package shim
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // search looks through one part, best bound first, for the options that enter a pool.
 type search struct {
@@ -18,9 +21,7 @@ type search struct {
 	path   []*row
 	sum    [][]int64 // per depth, per bound
 	heap   *vectors
-	ranks  []rank  // bounds of the heap
-	order  []int32 // of the heap, best bound first
-	batch  int     // how many batches went before
+	batch  int // how many batches went before
 	one    candidate
 	picked []*cell
 	chosen []*group
@@ -170,31 +171,37 @@ func (s *search) add(t *tally, sums []int64, rows []*row) {
 	}
 }
 
+// queue orders the choices of a heap, best bound first. Its room is used again by every search of a problem.
+type queue struct {
+	ranks []rank
+	order []int32
+}
+
 // flush looks into the collected totals, best bound first.
 func (s *search) flush() {
-	h := s.heap
-	s.ranks, s.order = s.ranks[:0], s.order[:0]
+	h, q := s.heap, &s.p.queue
+	q.ranks, q.order = slices.Grow(q.ranks[:0], len(h.tallies)), slices.Grow(q.order[:0], len(h.tallies))
 	for i := range h.tallies {
 		t := plus(&s.start, &h.tallies[i])
 		r := s.rk.rank(&t)
-		s.ranks = append(s.ranks, r)
+		q.ranks = append(q.ranks, r)
 		if s.keep.admits(&t) && !s.pool.hopeless(r) {
-			s.order = append(s.order, int32(i))
+			q.order = append(q.order, int32(i))
 		}
 	}
-	heapify(s.order, s.ranks)
+	heapify(q.order, q.ranks)
 	n, m := len(s.part.places), len(s.part.bounds)
-	for len(s.order) > 0 {
-		at := int(s.order[0])
-		if s.pool.hopeless(s.ranks[at]) || s.p.left <= 0 {
+	for len(q.order) > 0 {
+		at := int(q.order[0])
+		if s.pool.hopeless(q.ranks[at]) || s.p.left <= 0 {
 			break
 		}
 		v := vector{h.rows[at*n : (at+1)*n], h.sums[at*m : (at+1)*m], plus(&s.start, &h.tallies[at])}
 		s.cells(&v, 0, v.t, s.picked[:0])
-		last := len(s.order) - 1
-		s.order[0] = s.order[last]
-		s.order = s.order[:last]
-		sink(s.order, s.ranks, 0)
+		last := len(q.order) - 1
+		q.order[0] = q.order[last]
+		q.order = q.order[:last]
+		sink(q.order, q.ranks, 0)
 	}
 }
 
@@ -236,8 +243,9 @@ func (s *search) cells(v *vector, depth int, t tally, picked []*cell) {
 		return
 	}
 	r := v.rows[depth]
-	for i := range r.cells {
-		c := &r.cells[i]
+	list := r.list()
+	for i := range list {
+		c := &list[i]
 		next := t
 		next.fresh += c.fresh - r.fresh
 		next.pieces += c.pieces - r.pieces

@@ -10,16 +10,18 @@ import (
 type table struct {
 	rows   []row
 	totals []int64 // of the rows
+	from   []source
 	// bounds over all rows
 	low, high     int64
 	fresh, pieces int
 }
 
-// row is one total of thickness with the packs that reach it, fewest new pieces first.
+// row is one total of thickness. Its cells are listed when they are needed.
 type row struct {
 	t             int64
 	fresh, pieces int     // least of the cells
 	v             []int64 // least of the cells, per gauge
+	of            *table
 	cells         []cell
 }
 
@@ -166,22 +168,18 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 		return
 	}
 	all := union(from, low, high)
-	cells := make([]cell, 0, len(all)*min(len(from), 4))
-	t.rows = make([]row, 0, len(all))
+	t.from, t.rows = from, make([]row, 0, len(all))
 	for _, v := range all {
-		first := len(cells)
-		r := row{t: v, fresh: math.MaxInt, pieces: math.MaxInt}
-		for _, f := range from {
-			if f.of.has(v) {
-				c := f.cell
-				c.t = v
-				cells = append(cells, c)
-				r.fresh, r.pieces = min(r.fresh, c.fresh), min(r.pieces, c.pieces)
+		r := row{t: v, fresh: math.MaxInt, pieces: math.MaxInt, of: t}
+		reached := 0
+		for i := range from {
+			if f := &from[i]; f.of.has(v) {
+				reached++
+				r.fresh, r.pieces = min(r.fresh, f.cell.fresh), min(r.pieces, f.cell.pieces)
 				r.v = lower(r.v, f.v)
 			}
 		}
-		r.cells = cells[first:len(cells):len(cells)]
-		if !p.spend(cellWork * len(r.cells)) {
+		if !p.spend(cellWork * reached) {
 			break
 		}
 		t.rows = append(t.rows, r)
@@ -191,9 +189,23 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 		return
 	}
 	t.low, t.high, t.fresh, t.pieces = t.rows[0].t, t.rows[len(t.rows)-1].t, t.rows[0].fresh, t.rows[0].pieces
-	for _, r := range t.rows {
-		t.fresh, t.pieces = min(t.fresh, r.fresh), min(t.pieces, r.pieces)
+	for i := range t.rows {
+		t.fresh, t.pieces = min(t.fresh, t.rows[i].fresh), min(t.pieces, t.rows[i].pieces)
 	}
+}
+
+// list is the packs that reach the total, fewest new pieces first.
+func (r *row) list() []cell {
+	if r.cells == nil {
+		for i := range r.of.from {
+			if f := &r.of.from[i]; f.of.has(r.t) {
+				c := f.cell
+				c.t = r.t
+				r.cells = append(r.cells, c)
+			}
+		}
+	}
+	return r.cells
 }
 
 // union lists the totals of all sources within low and high, in order.
