@@ -85,12 +85,24 @@ func (s *search) run() {
 		s.flush()
 		return
 	}
-	s.heap = &vectors{}
+	s.heap = s.room()
 	s.walk(0)
 	if s.batch == 0 && p.left > 0 {
 		s.part.vectors[p.shelf] = s.heap
 	}
 	s.flush()
+}
+
+// fewChoices is how many choices of totals room is made for at first.
+const fewChoices = 256
+
+// room is where choices of totals are collected.
+func (s *search) room() *vectors {
+	few := fewChoices
+	if len(s.path) == 1 {
+		few = min(few, len(s.tables[0].rows))
+	}
+	return &vectors{rows: make([]*row, 0, few*len(s.path)), sums: make([]int64, 0, few*len(s.part.bounds)), tallies: make([]tally, 0, few)}
 }
 
 // walk chooses the totals of the places from depth on.
@@ -139,7 +151,7 @@ func (s *search) collect() {
 	if len(s.heap.tallies) >= batch {
 		s.flush()
 		s.batch++
-		s.heap = &vectors{}
+		*s.heap = vectors{rows: s.heap.rows[:0], sums: s.heap.sums[:0], tallies: s.heap.tallies[:0]}
 	}
 }
 

@@ -86,7 +86,21 @@ func (s *sums) has(v int64) bool {
 		return found
 	}
 	i := v / s.step
-	return v%s.step == 0 && i>>6 < int64(len(s.bits)) && s.bits[i>>6]&(1<<(i&63)) != 0
+	return i*s.step == v && s.at(i)
+}
+
+// at reports whether the i-th multiple of the step is one of the totals of a row of bits.
+func (s *sums) at(i int64) bool {
+	return i>>6 < int64(len(s.bits)) && s.bits[i>>6]&(1<<(i&63)) != 0
+}
+
+// count is how many totals there are.
+func (s *sums) count() int {
+	n := len(s.list)
+	for _, w := range s.bits {
+		n += bits.OnesCount64(w)
+	}
+	return n
 }
 
 func (s *sums) empty() bool {

@@ -169,11 +169,13 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 	}
 	all := union(from, low, high)
 	t.from, t.rows = from, make([]row, 0, len(all))
+	step := from[0].of.step
 	for _, v := range all {
 		r := row{t: v, fresh: math.MaxInt, pieces: math.MaxInt, of: t}
-		reached := 0
+		reached, at := 0, v/step
 		for i := range from {
-			if f := &from[i]; f.of.has(v) {
+			f := &from[i]
+			if s := f.of; !s.wide && s.step == step && at*step == v && s.at(at) || (s.wide || s.step != step) && s.has(v) {
 				reached++
 				r.fresh, r.pieces = min(r.fresh, f.cell.fresh), min(r.pieces, f.cell.pieces)
 				r.v = lower(r.v, f.v)
@@ -221,6 +223,7 @@ func union(from []source, low, high int64) (all []int64) {
 		}
 	}
 	if dense != nil {
+		all = make([]int64, 0, dense.count())
 		dense.each(low, high, func(v int64) { all = append(all, v) })
 		return all
 	}
