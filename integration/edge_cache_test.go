@@ -4,6 +4,8 @@ package integration_test
 
 import (
 	"net/http"
+	"os"
+	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
@@ -126,6 +128,36 @@ func TestStaleAnswersStandIn(t *testing.T) {
 		if a.Status != http.StatusServiceUnavailable || a.Header.Get("Retry-After") == "" || a.Header.Get("Content-Type") != "application/problem+json" || a.Header.Get("Cache-Control") != "no-store" {
 			t.Errorf("%s without a replica: %d %v %s", req.URL.Path, a.Status, a.Header, a.Body)
 		}
+	}
+}
+
+// A refusal is no failure (RFC 5861, section 4): what another revision no longer has is gone, and no stale answer stands
+// in for it.
+func TestWhatIsGoneIsNotServedStale(t *testing.T) {
+	t.Parallel()
+	shop := t.TempDir()
+	for _, name := range []string{"pl-85.yaml", "qb-270.yaml"} {
+		if err := os.WriteFile(filepath.Join(shop, name), content(t, "specdb/data/"+name), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	e, r, s := behindEdge(t, "--catalogue", shop)
+	r.ageing("public, max-age=1, stale-if-error=86400")
+	const family = "/v1/families/qb-270"
+	if a := e.ask(t, family); a.Status != http.StatusOK {
+		t.Fatalf("%d %s", a.Status, a.Body)
+	}
+	if err := os.Remove(filepath.Join(shop, "qb-270.yaml")); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.cmd.Process.Signal(syscall.SIGHUP); err != nil {
+		t.Fatal(err)
+	}
+	if a := e.until(t, family, "fwd=stale"); a.Status != http.StatusNotFound {
+		t.Errorf("%d %s", a.Status, a.Body)
+	}
+	if a := e.ask(t, axialPlay); a.Status != http.StatusOK {
+		t.Errorf("what stays: %d", a.Status)
 	}
 }
 

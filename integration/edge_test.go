@@ -77,7 +77,7 @@ func startEdge(t testing.TB, replicas [3]string, instead ...string) *edge {
 		overdue.Stop()
 		_ = said.Close()
 		if log, err := os.ReadFile(said.Name()); t.Failed() && err == nil {
-			t.Logf("nginx said last:\n%s", log[max(0, len(log)-4000):])
+			t.Logf("nginx said last:\n%s", log[max(0, len(log)-1500):])
 		}
 	})
 	return e
