@@ -68,6 +68,20 @@ func (k Keys) Set() jose.JSONWebKeySet {
 	return jose.JSONWebKeySet{Keys: append([]jose.JSONWebKey{}, k.trusted...)}
 }
 
+// Private is the key that signs, nil without one, for what is signed in another form than a token.
+func (k Keys) Private() ed25519.PrivateKey { return k.signing }
+
+// Public are the keys that are trusted, the one that signs first.
+func (k Keys) Public() []ed25519.PublicKey {
+	var all []ed25519.PublicKey
+	for _, t := range k.trusted {
+		if public, ok := t.Key.(ed25519.PublicKey); ok {
+			all = append(all, public)
+		}
+	}
+	return all
+}
+
 // Sign is the compact JWS of a payload. day stands in the protected header. Errors: ErrNoKey.
 func (k Keys) Sign(payload []byte, day string) (string, error) {
 	if !k.CanSign() {

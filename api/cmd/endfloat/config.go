@@ -1,6 +1,7 @@
 package main
 
 import (
+	"crypto/ed25519"
 	"errors"
 	"flag"
 	"fmt"
@@ -13,6 +14,7 @@ import (
 	"strings"
 
 	"endfloat/api/signature"
+	"endfloat/specdb/redislink"
 )
 
 // config is what flags and environment say. The zero value is not ready; parse fills it.
@@ -24,6 +26,8 @@ type config struct {
 	publicURL string
 	contact   string
 	signing   signature.Keys
+	redis     redislink.Target // zero: none
+	publisher []ed25519.PublicKey
 	level     slog.Level
 	version   bool
 }
@@ -44,10 +48,12 @@ func (c *config) options() []option {
 			c.catalogue = v
 			return nil
 		}},
-		{"archive", "", "directory in which revisions are kept, so that old ones can be replayed; needs --catalogue", func(v string) error {
+		{"archive", "", "directory in which revisions are kept, so that old ones can be replayed; needs --catalogue or --redis, and with --redis also keeps the last good copy", func(v string) error {
 			c.archive = v
 			return nil
 		}},
+		{redisFlag, "", "Redis whose published revision is served and followed; while it is away the last good copy in --archive serves, else --catalogue, else the demo", c.setRedis},
+		{publisherFlag, "", "Ed25519 public keys of the publishers: a file, or the keys themselves, as PEM or JWK; a revision in --redis that none of them signed is refused", c.setPublisher},
 		{"public-url", "", "where callers reach the service, such as https://limits.example; addresses stay relative without it", c.setPublicURL},
 		{"security-contact", "", "URI (mailto:, https: or tel:) in security.txt; the mailbox security at the public host without it", c.setContact},
 		{secret, "", "Ed25519 key that signs sheets: a file, or the key itself, as PEM or JWK; keys after it are retired ones, which only check; without it sheets are unsigned", c.setSigning},
@@ -81,8 +87,27 @@ func (c *config) setPublicURL(v string) error {
 	return nil
 }
 
-// secret is the flag whose value is never shown.
-const secret = "signing-key"
+// Flags whose values are never shown.
+const (
+	secret        = "signing-key"
+	redisFlag     = "redis"
+	publisherFlag = "publisher-key"
+)
+
+func hidden(name string) bool { return name == secret || name == redisFlag || name == publisherFlag }
+
+func (c *config) setRedis(v string) (err error) {
+	if v != "" {
+		c.redis, err = redislink.Parse(v)
+	}
+	return err
+}
+
+func (c *config) setPublisher(v string) error {
+	keys, err := signature.Load(v)
+	c.publisher = keys.Public()
+	return err
+}
 
 func (c *config) setSigning(v string) (err error) {
 	if c.signing, err = signature.Load(v); err == nil && v != "" && !c.signing.CanSign() {
@@ -147,14 +172,17 @@ func parse(args []string, env func(string) string, out io.Writer) (*config, erro
 			value, from = *given[o.name], "--"+o.name
 		}
 		if err := o.set(value); err != nil {
-			if o.name == secret {
+			if hidden(o.name) {
 				value = "…"
 			}
 			return nil, fmt.Errorf("%s %q: %w", from, value, err)
 		}
 	}
-	if c.archive != "" && c.catalogue == "" {
-		return nil, errors.New("--archive needs --catalogue: the demo that is built in is not archived")
+	if c.archive != "" && c.catalogue == "" && c.redis.IsZero() {
+		return nil, errors.New("--archive needs --catalogue or --redis: the demo that is built in is not archived")
+	}
+	if len(c.publisher) > 0 && c.redis.IsZero() {
+		return nil, errors.New("--publisher-key needs --redis: files are not signed")
 	}
 	return c, nil
 }

@@ -155,6 +155,8 @@ func TestArguments(t *testing.T) {
 		{"public address with a query", []string{"--public-url", "https://x.example/?a"}, nil, 2, "--public-url"},
 		{"contact that is no URI", []string{"--security-contact", "someone"}, nil, 2, "--security-contact"},
 		{"archive of the demo", []string{"--archive", bad}, nil, 2, "--archive needs"},
+		{"address of no Redis", []string{"--redis", "http://x:secret@h"}, nil, 2, `--redis "…": want an address that begins with redis://`},
+		{"publisher's key without a Redis", []string{"--publisher-key", "-----BEGIN PUBLIC KEY-----\nMCowBQYDK2VwAyEA11qYAYKxCrfVS/7TyWQHOg7hcvPapiMlrwIaaPcHURo=\n-----END PUBLIC KEY-----"}, nil, 2, "--publisher-key needs --redis"},
 		{"catalogue that is not there", []string{"--addr", "127.0.0.1:0", "--catalogue", filepath.Join(bad, "none")}, nil, 2, "none"},
 		{"catalogue that is wrong", []string{"--addr", "127.0.0.1:0", "--catalogue", bad}, nil, 2, "x.yaml"},
 	} {
