@@ -115,7 +115,7 @@ func (s *server) compute(c *gin.Context, route *rim.Route) {
 	h["Access-Control-Expose-Headers"] = exposedHeaders
 	h["Catalogue-Revision"] = []string{req.Revision.Name}
 	h["Content-Language"] = []string{req.Lang}
-	for _, f := range reply.Header {
+	for _, f := range slices.Concat(guards(req.Media), reply.Header) {
 		h[f.Name] = []string{f.Value}
 	}
 	c.Writer.WriteHeader(http.StatusOK)

@@ -101,12 +101,14 @@ func identity(route *rim.Route, req *rim.Request) string {
 
 // fields are the header fields of a look-up; one without a value is left out.
 func fields(route *rim.Route, req *rim.Request, reply rim.Reply) []rim.Header {
-	list := []rim.Header{
+	list := append(guards(req.Media), []rim.Header{
 		{Name: "Content-Type", Value: contentType(req.Media)},
 		{Name: "Cache-Control", Value: cacheControl(route, req)},
 		{Name: "Access-Control-Allow-Origin", Value: "*"},
-		{Name: "Access-Control-Expose-Headers", Value: exposedHere},
 		{Name: "Vary", Value: vary(route, req)},
+	}...)
+	if req.Media != rim.MediaText { // a line of text stays within eight fields
+		list = append(list, rim.Header{Name: "Access-Control-Expose-Headers", Value: exposedHere})
 	}
 	if route.Class != rim.Static {
 		list = append(list, rim.Header{Name: "Catalogue-Revision", Value: req.Revision.Name})

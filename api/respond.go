@@ -20,6 +20,12 @@ const (
 	exposed     = "Catalogue-Revision, Evaluation-Summary, RateLimit, RateLimit-Policy, Retry-After"
 )
 
+// Policies of what a browser may draw: an answer that brings none of its own may do nothing at all.
+const (
+	sandboxed = "default-src 'none'; base-uri 'none'; form-action 'none'; sandbox"
+	noSniff   = "nosniff"
+)
+
 // Values shared by all answers.
 var (
 	noStore        = []string{"no-store"}
@@ -43,6 +49,18 @@ func contentType(media string) string {
 		return media + `; profile="https://www.rfc-editor.org/info/rfc9727"`
 	}
 	return media
+}
+
+// guards are the header fields that keep an answer harmless in a browser. JSON needs none: no browser takes it for
+// anything else.
+func guards(media string) []rim.Header {
+	switch media {
+	case rim.MediaJSON, rim.MediaJSONLD, rim.MediaLinks, rim.MediaKeys:
+		return nil
+	case rim.MediaHTML, rim.MediaSVG:
+		return []rim.Header{{Name: "X-Content-Type-Options", Value: noSniff}, {Name: "Content-Security-Policy", Value: sandboxed}}
+	}
+	return []rim.Header{{Name: "X-Content-Type-Options", Value: noSniff}}
 }
 
 // fail is the one place where an error is written, and logged where it is ours.

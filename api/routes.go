@@ -33,6 +33,8 @@ var (
 	asJSON  = []string{rim.MediaJSON}
 	orText  = []string{rim.MediaJSON, rim.MediaText}
 	orTable = []string{rim.MediaJSON, rim.MediaCSV}
+	orPage  = []string{rim.MediaJSON, rim.MediaJSONLD, rim.MediaHTML}
+	orAny   = []string{rim.MediaJSON, rim.MediaText, rim.MediaJSONLD, rim.MediaHTML}
 )
 
 // Routes is the one route table. The adapter, HEAD, CORS, the limits and the tests of the OpenAPI file read it.
@@ -44,7 +46,7 @@ func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 		}}
 	table = slices.Concat(
 		serviceRoutes(face.New(book, deps.Catalogue, about)),
-		catalogueRoutes(catalogue.New(book, deps.Catalogue)),
+		catalogueRoutes(catalogue.New(book, deps.Catalogue, cfg.PublicURL)),
 		judgingRoutes(judging.New(book)),
 		sheetRoutes(sheets.New(book, judging.New(book), deps.Signing, time.Now)),
 		torqueRoutes(torque.New(book)),
@@ -91,11 +93,11 @@ func catalogueRoutes(look catalogue.Handlers) []rim.Route {
 	return []rim.Route{
 		get("/v1/families", asJSON, params(replay, paging, []string{"q"}), look.Families),
 		get("/v1/families/:family", asJSON, replay, look.Family),
-		get(component, asJSON, params(replay, engine, measures), look.Component),
-		get(component+"/specs/:spec", orText, params(replay, engine, measures), look.Spec),
+		get(component, orPage, params(replay, engine, measures), look.Component),
+		get(component+"/specs/:spec", orAny, params(replay, engine, measures), look.Spec),
 		get(component+"/shims/:shims", asJSON, params(replay, engine, measures), look.Shims),
-		get("/v1/parts/:sku", asJSON, params(replay, measures), look.Part),
-		get("/v1/lookups", asJSON, params(replay, engine, measures, []string{"key", "sku"}), look.Lookups),
+		get("/v1/parts/:sku", orPage, params(replay, measures), look.Part),
+		get("/v1/lookups", orPage, params(replay, engine, measures, []string{"key", "sku"}), look.Lookups),
 		ask("/v1/lookups", rim.Lookup, 1, look.LookupsPost),
 		get("/v1/identifications", asJSON, params(replay, []string{"engine_number"}), look.Identify),
 		get("/v1/catalogue", asJSON, replay, look.Revision),

@@ -52,7 +52,7 @@ type Part struct {
 //	@Description	Every spec, shim set, part and caution of a component: what a product page needs. Parts of other variants are left out where a variant is named.
 //	@ID				getComponent
 //	@Tags			catalogue
-//	@Produce		json
+//	@Produce		json,application/ld+json,html
 //	@Param			family			path		string		true	"key of the family"
 //	@Param			component		path		string		true	"key of the component within the family"
 //	@Param			unit			query		string		false	"unit to convert to, for specs in a unit of its kind: mm, um, in, thou, N.m, lbf.ft, …"
@@ -61,7 +61,7 @@ type Part struct {
 //	@Param			engine_number	query		string		false	"engine number as stamped"
 //	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
 //	@Param			lang			query		string		false	"language of the texts"	Enums(en, de, fr, it, es)
-//	@Param			format			query		string		false	"form of the answer"	Enums(json)
+//	@Param			format			query		string		false	"form of the answer"	Enums(json, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	Component
 //	@Router			/v1/families/{family}/components/{component} [get]
@@ -97,7 +97,7 @@ func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 		}
 	}
 	answer.Cautions = h.resolved(&codes, r)
-	return rim.JSON(answer), nil
+	return h.reply(r, h.shownComponent(r, answer))
 }
 
 func fromPart(p *catalogue.Part, lang string) Part {

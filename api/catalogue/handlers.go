@@ -2,11 +2,12 @@
 //
 // It decides how the read model is shown and how a query narrows it. It refuses to know how readings are judged.
 //
-//	look := catalogue.New(book, source)
+//	look := catalogue.New(book, source, "https://limits.example")
 //	reply, err := look.Spec(request) // the spec in the path, for the engine in the query
 package catalogue
 
 import (
+	"endfloat/api/fragment"
 	"endfloat/api/rim"
 	"endfloat/api/text"
 	"endfloat/api/wire"
@@ -19,12 +20,16 @@ import (
 
 // Handlers answer look-ups. They are safe for concurrent use.
 type Handlers struct {
-	book   *text.Book
-	source catalogue.Source
+	book    *text.Book
+	source  catalogue.Source
+	drawing *fragment.Drawing
+	base    string // where the service is reached; empty: addresses stay relative
 }
 
-// New makes the handlers.
-func New(book *text.Book, source catalogue.Source) Handlers { return Handlers{book, source} }
+// New makes the handlers. public is where the service is reached, without a slash at the end; empty where nobody said.
+func New(book *text.Book, source catalogue.Source, public string) Handlers {
+	return Handlers{book, source, fragment.New(), public}
+}
 
 // family is the family in the path.
 func family(r *rim.Request) (*catalogue.Family, error) {

@@ -54,7 +54,7 @@ type Lookup struct {
 //	@Description	At most 50 keys and SKUs together, separated by commas. A key or SKU that nothing has is answered as found: nothing.
 //	@ID				lookUp
 //	@Tags			catalogue
-//	@Produce		json
+//	@Produce		json,application/ld+json,html
 //	@Param			key				query		string		false	"keys of specs, separated by commas"
 //	@Param			sku				query		string		false	"numbers of parts, separated by commas"
 //	@Param			unit			query		string		false	"unit to convert to, for specs in a unit of its kind: mm, um, in, thou, N.m, lbf.ft, …"
@@ -63,7 +63,7 @@ type Lookup struct {
 //	@Param			engine_number	query		string		false	"engine number as stamped"
 //	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
 //	@Param			lang			query		string		false	"language of the texts"	Enums(en, de, fr, it, es)
-//	@Param			format			query		string		false	"form of the answer"	Enums(json)
+//	@Param			format			query		string		false	"form of the answer"	Enums(json, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	LookupList
 //	@Router			/v1/lookups [get]
@@ -86,7 +86,7 @@ func (h Handlers) Lookups(r *rim.Request) (rim.Reply, error) {
 		return rim.Reply{}, rim.BadParameter("mark", "bad_parameter", v.Detail, v.Fix)
 	}
 	by := narrower{catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number"), Marks: marks}}
-	return rim.JSON(h.lookups(r, keys, skus, by, unit)), nil
+	return h.reply(r, h.shownLookups(r, h.lookups(r, keys, skus, by, unit)))
 }
 
 // LookupsPost answers POST /v1/lookups.

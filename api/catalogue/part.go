@@ -85,12 +85,12 @@ type PartAnswer struct {
 //	@Description	Where a part fits, the specs it takes part in, the torques of its fasteners, what is renewed with it, the sizes beside it and what supersedes it. A superseded SKU answers and names its successor.
 //	@ID				getPart
 //	@Tags			catalogue
-//	@Produce		json
+//	@Produce		json,application/ld+json,html
 //	@Param			sku			path		string	true	"number of the part"
 //	@Param			unit		query		string	false	"unit to convert to, for specs in a unit of its kind: mm, um, in, thou, N.m, lbf.ft, …"
 //	@Param			unit_system	query		string	false	"instead of unit: convert to the usual units of a system"	Enums(metric, imperial)
 //	@Param			lang		query		string	false	"language of the texts"	Enums(en, de, fr, it, es)
-//	@Param			format		query		string	false	"form of the answer"	Enums(json)
+//	@Param			format		query		string	false	"form of the answer"	Enums(json, jsonld, html)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
 //	@Success		200			{object}	PartAnswer
 //	@Router			/v1/parts/{sku} [get]
@@ -110,8 +110,8 @@ func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
 	}
 	var codes collector
 	part := h.part(view, r, narrower{}, unit, &codes)
-	return rim.JSON(PartAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Part: part, Warnings: h.said(r, nil),
-		Cautions: h.resolved(&codes, r)}), nil
+	return h.reply(r, h.shownPart(r, PartAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Part: part, Warnings: h.said(r, nil),
+		Cautions: h.resolved(&codes, r)}))
 }
 
 // part is a part as answers show it; the caution codes of its specs are collected.

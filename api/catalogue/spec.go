@@ -25,7 +25,7 @@ type SpecAnswer struct {
 //	@Description	A band, an aim and a wear limit, or a torque, with source, cautions and ready strings. The unit it was published in stays the truth; unit or unit_system adds a conversion, rounded inward. Where variants or part marks differ and none is named, the base is answered with its alternatives.
 //	@ID				getSpec
 //	@Tags			catalogue
-//	@Produce		json,plain
+//	@Produce		json,plain,application/ld+json,html
 //	@Param			family			path		string		true	"key of the family"
 //	@Param			component		path		string		true	"key of the component within the family"
 //	@Param			spec			path		string		true	"key of the spec within the component"
@@ -35,7 +35,7 @@ type SpecAnswer struct {
 //	@Param			engine_number	query		string		false	"engine number as stamped"
 //	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
 //	@Param			lang			query		string		false	"language of the texts"	Enums(en, de, fr, it, es)
-//	@Param			format			query		string		false	"form of the answer"	Enums(json, text)
+//	@Param			format			query		string		false	"form of the answer"	Enums(json, text, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	SpecAnswer
 //	@Router			/v1/families/{family}/components/{component}/specs/{spec} [get]
@@ -64,7 +64,7 @@ func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {
 	if r.Media == rim.MediaText {
 		return rim.Ready(lines(answer)), nil
 	}
-	return rim.JSON(answer), nil
+	return h.reply(r, answer.shown())
 }
 
 // entry is the spec in the path.

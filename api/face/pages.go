@@ -31,7 +31,7 @@ func newPages() pages {
 	return pages{
 		templates: template.Must(t.ParseFS(files, "pages/*.html")),
 		policy: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
-			"'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+			"'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; sandbox",
 	}
 }
 

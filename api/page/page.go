@@ -86,7 +86,7 @@ func (p *Pages) style(f Frame) (template.CSS, string) {
 	sum := sha256.Sum256([]byte(css))
 	//nolint:gosec // the file is ours and the foot is escaped character by character
 	return template.CSS(css), "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
-		"'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+		"'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; sandbox"
 }
 
 // quoted is a text as a CSS string: everything but letters, digits and spaces is escaped by its number.

@@ -123,10 +123,21 @@ func finishBody(op *openapi3.Operation) {
 
 func texts(content openapi3.Content) {
 	for media := range content {
+		if media == "application/ld+json" {
+			content[media] = openapi3.NewMediaType().WithSchema(linkedData())
+		}
 		if strings.HasPrefix(media, "text/") || media == "image/svg+xml" || media == "application/yaml" {
 			content[media] = openapi3.NewMediaType().WithSchema(openapi3.NewStringSchema())
 		}
 	}
+}
+
+// linkedData is a document of JSON-LD: what is in it, the vocabulary of schema.org says.
+func linkedData() *openapi3.Schema {
+	s := openapi3.NewObjectSchema().WithProperty("@context", openapi3.NewStringSchema().WithMaxLength(200)).
+		WithProperty("@type", openapi3.NewStringSchema().WithMaxLength(200)).WithAnyAdditionalProperties()
+	s.Description, s.Required = "JSON-LD 1.1 in the vocabulary of schema.org", []string{"@context"}
+	return s
 }
 
 // finishAnswer gives an answer its media types and header fields.
