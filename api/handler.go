@@ -8,6 +8,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/gin-gonic/gin"
 
@@ -24,14 +25,29 @@ func (s *server) adapt(route *rim.Route) gin.HandlerFunc {
 		answer = s.lookUp
 	}
 	return func(c *gin.Context) {
-		defer s.contain(c)
-		answer(c, route)
+		began, id := time.Now(), ""
+		s.watch.flights[route.Class].Add(1)
+		var end func(int)
+		if s.watch.tracer != nil {
+			var ctx context.Context
+			ctx, end = s.watch.tracer.Begin(c.Request, route.Path, began)
+			c.Request = c.Request.WithContext(ctx)
+		}
+		defer func() {
+			s.watch.flights[route.Class].Add(-1)
+			s.watch.answered(c.Request, route, c.Writer.Status(), began, id)
+			if end != nil {
+				end(c.Writer.Status())
+			}
+		}()
+		defer s.contain(c, &id)
+		id = answer(c, route)
 	}
 }
 
 // contain turns a panic into the fixed internal problem; its text and stack are only logged. A panic after the answer
-// has begun ends the connection, so that no half answer passes for a whole one.
-func (s *server) contain(c *gin.Context) {
+// has begun ends the connection, so that no half answer passes for a whole one. id becomes that of the problem.
+func (s *server) contain(c *gin.Context, id *string) {
 	p := recover()
 	if p == nil {
 		return
@@ -40,7 +56,7 @@ func (s *server) contain(c *gin.Context) {
 		panic(http.ErrAbortHandler)
 	}
 	clear(c.Writer.Header())
-	s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Internal, Code: "internal", Cause: fmt.Errorf("panic: %v\n%s", p, debug.Stack())})
+	*id = s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Internal, Code: "internal", Cause: fmt.Errorf("panic: %v\n%s", p, debug.Stack())})
 }
 
 // likeBody is the forms of an answer with that of the body first: a table is answered by a table unless something else is
@@ -89,17 +105,18 @@ func (s *server) at(name string) (*catalogue.Revision, error) {
 			Fix: "ask for one of those held: " + strings.Join(s.deps.Catalogue.Held(), ", "), At: fault.Place{Parameter: "revision"}}}}
 }
 
-// compute answers a POST.
-func (s *server) compute(c *gin.Context, route *rim.Route) {
+// compute answers a POST. It returns the name of the problem, if the answer is one.
+func (s *server) compute(c *gin.Context, route *rim.Route) (id string) {
 	reply, req, err := s.answer(c, route)
 	if err != nil {
-		s.fail(c.Writer, c.Request, err)
-		return
+		return s.fail(c.Writer, c.Request, err)
 	}
 	body, err := encode(reply)
 	if err != nil {
-		s.fail(c.Writer, c.Request, err)
-		return
+		return s.fail(c.Writer, c.Request, err)
+	}
+	if e := reply.Effort; e != nil {
+		s.deps.Metrics.Plan(e.Nodes, e.Options, e.Proven)
 	}
 	h := c.Writer.Header()
 	if len(body) > rim.Compressible {
@@ -120,6 +137,7 @@ func (s *server) compute(c *gin.Context, route *rim.Route) {
 	}
 	c.Writer.WriteHeader(http.StatusOK)
 	_, _ = c.Writer.Write(body) // a caller that has gone away is no fault
+	return ""
 }
 
 func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Request, error) {

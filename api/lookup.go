@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/gin-gonic/gin"
 
@@ -17,8 +18,9 @@ func (s *server) ready(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if (r.Method == http.MethodGet || r.Method == http.MethodHead) && r.Header["Authorization"] == nil {
 			if accept, tongue, short := asked(r); short {
+				began := time.Now()
 				if page := s.current().pages.Get(r.RequestURI, accept, tongue); page != nil {
-					page.Serve(w, r)
+					s.watch.ready(r, page.Route, page.Serve(w, r), began)
 					return
 				}
 			}
@@ -27,22 +29,22 @@ func (s *server) ready(next http.Handler) http.Handler {
 	})
 }
 
-// lookUp answers a GET whose answer is not ready. Answers that came out the same are one.
-func (s *server) lookUp(c *gin.Context, route *rim.Route) {
+// lookUp answers a GET whose answer is not ready. Answers that came out the same are one. It returns the name of the
+// problem, if the answer is one.
+func (s *server) lookUp(c *gin.Context, route *rim.Route) (id string) {
 	now, r := s.current(), c.Request
 	if _, err := s.key(r); err != nil {
-		s.fail(c.Writer, r, err)
-		return
+		return s.fail(c.Writer, r, err)
 	}
 	page, err := s.page(c, route, now)
 	if err != nil {
-		s.fail(c.Writer, r, err)
-		return
+		return s.fail(c.Writer, r, err)
 	}
 	if accept, tongue, short := asked(r); short && !route.Volatile {
 		now.pages.Alias(r.RequestURI, accept, tongue, page)
 	}
 	page.Serve(c.Writer, r)
+	return ""
 }
 
 // longHeader is the longest header field that a ready answer is kept under.
@@ -84,6 +86,7 @@ func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, e
 		return nil, err
 	}
 	page := rim.PageOf(s.kept, body, identity(route, req), fields(route, req, reply)...)
+	page.Route = route
 	if !route.Volatile {
 		now.pages.Put(c.Request.RequestURI, req.Media, req.Lang, page)
 	}

@@ -63,8 +63,8 @@ func guards(media string) []rim.Header {
 	return []rim.Header{{Name: "X-Content-Type-Options", Value: noSniff}}
 }
 
-// fail is the one place where an error is written, and logged where it is ours.
-func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
+// fail is the one place where an error is written, and logged where it is ours. It returns the name of the problem.
+func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id string) {
 	doc, f := problem.Of(err, instance())
 	h := w.Header()
 	if f.RetryAfter > 0 {
@@ -76,10 +76,7 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	if doc.Status == http.StatusUnauthorized {
 		h["Www-Authenticate"] = []string{`Bearer realm="endfloat"`}
 	}
-	if doc.Status == http.StatusInternalServerError {
-		s.deps.Log.ErrorContext(r.Context(), "internal fault", "instance", doc.Instance, "method", r.Method,
-			"path", r.URL.Path, "cause", fmt.Sprint(f.Cause))
-	}
+	s.watch.faulty(r, doc.Status, doc.Instance, doc.Code, f.Cause)
 	body, err := json.Marshal(doc)
 	if err != nil {
 		body = []byte(`{"type":"/problems/fault-of-ours","title":"A fault of ours","status":500,"code":"internal","detail":"","instance":""}`)
@@ -93,6 +90,7 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	if r.Method != http.MethodHead {
 		_, _ = w.Write(body) // a caller that has gone away is no fault
 	}
+	return doc.Instance
 }
 
 // instance names one occurrence of a problem: a random UUID (RFC 9562, version 4).

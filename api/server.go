@@ -9,6 +9,7 @@ import (
 
 	"github.com/gin-gonic/gin"
 
+	"endfloat/api/metrics"
 	"endfloat/api/middleware"
 	"endfloat/api/rim"
 	"endfloat/api/signature"
@@ -26,6 +27,8 @@ type Deps struct {
 	Signing   signature.Keys  // of signed sheets; the zero value signs nothing
 	Draining  func() bool     // the service is about to stop; nil: never
 	Warnings  func() []string // what is wrong although the service is ready; nil: nothing
+	Metrics   *metrics.Set    // counts what is answered; nil: nothing is counted
+	Tracer    Tracer          // records requests; nil: nobody collects
 }
 
 // Config are the settings of the HTTP side. The zero value is ready.
@@ -36,6 +39,7 @@ type Config struct {
 	Deadline        time.Duration // of one computed answer; 0 means 10 s
 	Plans           int           // computed at once; 0 means half the processors
 	Judgings        int           // computed at once; 0 means four a processor
+	Slow            time.Duration // from which on an answer is logged as slow; 0 means 1 s
 }
 
 // New is the whole service as a handler. Errors: a trusted proxy that is no address.
@@ -48,11 +52,12 @@ func New(deps Deps, cfg Config) (http.Handler, error) {
 	}
 	s.kept, s.computed = rim.Packers()
 	routes := Routes(s.book, deps, s.cfg)
+	s.watch = newWatch(deps, routes, s.cfg.Slow)
 	engine, err := s.engine(routes)
 	if err != nil {
 		return nil, err
 	}
-	return middleware.CORS(s.ready(engine), methodsOf(routes), s.fail), nil
+	return s.ready(s.preflight(middleware.CORS(engine, methodsOf(routes), func(w http.ResponseWriter, r *http.Request, err error) { s.fail(w, r, err) }))), nil
 }
 
 func (c Config) withDefaults() Config {
@@ -65,6 +70,9 @@ func (c Config) withDefaults() Config {
 	if c.Judgings <= 0 {
 		c.Judgings = 4 * runtime.GOMAXPROCS(0)
 	}
+	if c.Slow <= 0 {
+		c.Slow = time.Second
+	}
 	return c
 }
 
@@ -74,6 +82,7 @@ type server struct {
 	book  *text.Book
 	gates map[rim.Class]*gate
 	now   atomic.Pointer[held]
+	watch *watch
 
 	kept, computed *rim.Packer
 }
@@ -116,10 +125,12 @@ func (s *server) engine(routes []rim.Route) (*gin.Engine, error) {
 		}
 	}
 	e.NoRoute(func(c *gin.Context) {
+		defer s.nowhere(c, time.Now())
 		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.NotFound, Code: "no_such_address",
 			Detail: "Nothing stands at this address; GET /v1 lists where everything is."})
 	})
 	e.NoMethod(func(c *gin.Context) {
+		defer s.nowhere(c, time.Now())
 		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Method, Code: "method_not_allowed",
 			Detail: "This address answers " + c.Writer.Header().Get("Allow") + "."})
 	})

@@ -15,6 +15,7 @@ import (
 // somebody takes it so. It is immutable; the slices are shared by all the answers it serves.
 type Page struct {
 	Body   []byte
+	Route  *Route // that made it; nil: nobody said
 	plain  form
 	packed func() *form // nil for a page that is never compressed
 }
@@ -94,8 +95,9 @@ const automaticLength = 2000
 // ETag is the strong entity tag of the page as it is, with its quotes.
 func (p *Page) ETag() string { return p.plain.etag }
 
-// Serve writes the page in the content coding that the caller takes, or 304 where the caller holds it in that coding.
-func (p *Page) Serve(w http.ResponseWriter, r *http.Request) {
+// Serve writes the page in the content coding that the caller takes, or 304 where the caller holds it in that coding,
+// and returns the status.
+func (p *Page) Serve(w http.ResponseWriter, r *http.Request) int {
 	f := &p.plain
 	if p.packed != nil && Gzip(joined(r.Header["Accept-Encoding"])) {
 		f = p.packed()
@@ -106,7 +108,7 @@ func (p *Page) Serve(w http.ResponseWriter, r *http.Request) {
 			h[v.name] = v.value
 		}
 		w.WriteHeader(http.StatusNotModified)
-		return
+		return http.StatusNotModified
 	}
 	for _, v := range f.fields {
 		h[v.name] = v.value
@@ -118,6 +120,7 @@ func (p *Page) Serve(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodHead || f.longBody == nil {
 		_, _ = w.Write(f.body) // a caller that has gone away is no fault
 	}
+	return http.StatusOK
 }
 
 // joined is a header field that may stand several times as one (RFC 9110, section 5.3).

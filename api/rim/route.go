@@ -64,6 +64,7 @@ type Route struct {
 	Lang     bool     // the answer has sentences
 	Volatile bool     // depends on more than build and catalogue: never stored
 	Handle   Handler
+	Number   int // place in the table
 }
 
 // Request is what a handler is given. It must not be kept after the handler returns.
@@ -95,6 +96,14 @@ type Reply struct {
 	Value  any
 	Bytes  []byte
 	Header []Header
+	Effort *Effort // nil: nothing worth counting
+}
+
+// Effort is how much work a plan was: the steps of its search, the options it found, and whether the search came to
+// its end.
+type Effort struct {
+	Nodes, Options int
+	Proven         bool
 }
 
 // Header is one more header field of an answer.

@@ -44,7 +44,9 @@ func (h Handlers) Plan(r *rim.Request) (rim.Reply, error) {
 	a.Revision, a.RevisionDate, a.Rules, a.Policy = r.Revision.Name, r.Revision.Date, spec.Rules, read.bench.Policy()
 	a.Now = ordered(read.now)
 	a.Cautions = read.cautions(plan)
-	return rim.JSON(a), nil
+	reply := rim.JSON(a)
+	reply.Effort = &rim.Effort{Nodes: plan.Used, Options: len(plan.ToOrder), Proven: plan.Proven}
+	return reply, nil
 }
 
 // ordered puts verdicts in the order of their specs, so that an answer does not depend on the order of input.
