@@ -3,8 +3,7 @@ package sheets
 import (
 	"bytes"
 
-	"github.com/go-json-experiment/json"
-
+	"endfloat/api/compact"
 	"endfloat/service/judge"
 )
 
@@ -19,15 +18,11 @@ func (d *desk) verdictOf(i int) string {
 
 // differences lists where a sheet that was presented is not the signed one. Lines are matched by their spec, then by the
 // number of the match, so that a line that stands twice is compared twice.
-func differences(signed, shown *SheetRequest) ([]AlteredLine, error) {
+func differences(signed, shown *SheetRequest) []AlteredLine {
 	list := []AlteredLine{}
 	a, b := *signed, *shown
 	a.Lines, b.Lines = nil, nil
-	same, err := equal(&a, &b)
-	if err != nil {
-		return nil, err
-	}
-	if !same {
+	if !equal(&a, &b) {
 		list = append(list, AlteredLine{Change: "head"})
 	}
 	places := map[string][]int{} // of the signed lines, by spec
@@ -44,11 +39,8 @@ func differences(signed, shown *SheetRequest) ([]AlteredLine, error) {
 		}
 		at := found[0]
 		places[l.Spec] = found[1:]
-		same, err := equal(&signed.Lines[at], l)
 		switch {
-		case err != nil:
-			return nil, err
-		case !same:
+		case !equal(&signed.Lines[at], l):
 			list = append(list, AlteredLine{l.Spec, l.ID, i, "changed"})
 		case at < last:
 			list = append(list, AlteredLine{l.Spec, l.ID, i, "moved"})
@@ -63,15 +55,10 @@ func differences(signed, shown *SheetRequest) ([]AlteredLine, error) {
 			}
 		}
 	}
-	return list, nil
+	return list
 }
 
 // equal compares what two values say as JSON: numbers as they were written, keys in one order.
-func equal[T any](a, b *T) (bool, error) {
-	x, err := json.Marshal(a)
-	if err != nil {
-		return false, err
-	}
-	y, err := json.Marshal(b)
-	return bytes.Equal(x, y), err
+func equal(a, b compact.Appender) bool {
+	return bytes.Equal(a.AppendJSON(nil), b.AppendJSON(nil))
 }

@@ -1,8 +1,6 @@
 package sheets
 
 import (
-	"github.com/go-json-experiment/json"
-
 	"endfloat/api/judging"
 	"endfloat/api/signature"
 	"endfloat/api/wire"
@@ -105,11 +103,9 @@ func (d *desk) payload(a *SheetAnswer) payload {
 }
 
 // sign puts the signature on an answer, or says that there is none.
-func (d *desk) sign(a *SheetAnswer) error {
-	bytes, err := json.Marshal(d.payload(a))
-	if err != nil {
-		return err
-	}
+func (d *desk) sign(a *SheetAnswer) (err error) {
+	p := d.payload(a)
+	bytes := p.AppendJSON(make([]byte, 0, 1024+1200*len(p.Lines)))
 	a.Signature.Digest = signature.Digest(bytes)
 	if !d.h.keys.CanSign() {
 		a.Signature.Text = d.h.say(d.r.Lang, "sheet_unsigned", note.Str("digest", a.Signature.Digest))

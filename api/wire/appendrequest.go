@@ -1,0 +1,89 @@
+package wire
+
+import (
+	"endfloat/api/compact"
+)
+
+// AppendJSON appends the number as it was sent.
+func (n *Number) AppendJSON(b []byte) []byte {
+	if n.state != good {
+		return compact.Quote(b, n.raw)
+	}
+	return n.dec.Append(b)
+}
+
+// MemberIf is the member of an object that holds the number, where there is one.
+func (n *Number) MemberIf(o *compact.Object, key string) {
+	if n.state != absent {
+		o.Put(n.AppendJSON(o.At(key)))
+	}
+}
+
+// AppendJSON appends the mark.
+func (m *MarkRequest) AppendJSON(b []byte) []byte {
+	o := compact.Open(b)
+	o.Text("component", m.Component)
+	o.Text("mark", m.Mark)
+	return o.Close()
+}
+
+// AppendJSON appends the reading.
+func (r *ReadingRequest) AppendJSON(b []byte) []byte {
+	o := compact.Open(b)
+	r.Value.MemberIf(&o, "value")
+	compact.ListIf(&o, "repeats", r.Repeats, (*Number).AppendJSON)
+	compact.ListIf(&o, "blades", r.Blades, (*BladeRequest).AppendJSON)
+	o.TextIf("category", r.Category)
+	o.TextIf("position", r.Position)
+	o.IntIf("stage", r.Stage)
+	r.Angle.MemberIf(&o, "angle")
+	r.Running.MemberIf(&o, "running_torque")
+	o.TextIf("how", r.How)
+	return o.Close()
+}
+
+// AppendJSON appends the blade.
+func (l *BladeRequest) AppendJSON(b []byte) []byte {
+	o := compact.Open(b)
+	o.Put(l.Size.AppendJSON(o.At("size")))
+	o.Text("feel", l.Feel)
+	return o.Close()
+}
+
+// MemberIf is the member of an object that holds the instrument, where anything was said of it.
+func (q *InstrumentRequest) MemberIf(o *compact.Object, key string) {
+	p := o.Nest(key)
+	p.TextIf("id", q.ID)
+	p.TextIf("kind", q.Kind)
+	q.StandardUncertainty.MemberIf(&p, "standard_uncertainty")
+	q.ExpandedUncertainty.MemberIf(&p, "expanded_uncertainty")
+	q.K.MemberIf(&p, "k")
+	q.Accuracy.MemberIf(&p, "accuracy")
+	q.AccuracyPercent.MemberIf(&p, "accuracy_percent")
+	p.TextIf("distribution", q.Distribution)
+	q.Level.MemberIf(&p, "level")
+	q.Resolution.MemberIf(&p, "resolution")
+	compact.ListIf(&p, "blade_set", q.BladeSet, (*Number).AppendJSON)
+	q.BladeTolerance.MemberIf(&p, "blade_tolerance")
+	q.Range.memberIf(&p, "range")
+	p.TextIf("directions", q.Directions)
+	q.Correction.memberIf(&p, "correction")
+	p.TextIf("calibration_due", q.CalibrationDue)
+	o.PutIf(&p)
+}
+
+func (r *RangeRequest) memberIf(o *compact.Object, key string) {
+	p := o.Nest(key)
+	r.Lower.MemberIf(&p, "lower")
+	r.Upper.MemberIf(&p, "upper")
+	o.PutIf(&p)
+}
+
+func (c *Correction) memberIf(o *compact.Object, key string) {
+	p := o.Nest(key)
+	c.TipAngle.MemberIf(&p, "tip_angle_deg")
+	c.ProbeRadius.MemberIf(&p, "probe_radius")
+	c.PitchRadius.MemberIf(&p, "pitch_radius")
+	p.TextIf("runout", c.Runout)
+	o.PutIf(&p)
+}
