@@ -3,6 +3,7 @@
 package integration_test
 
 import (
+	"fmt"
 	"net"
 	"net/http"
 	"os"
@@ -33,9 +34,10 @@ func startEdge(t testing.TB, replicas [3]string, instead ...string) *edge {
 	defer func() { _ = ln.Close() }() // nginx has it by then
 	e := &edge{URL: "http://" + ln.Addr().String(), dir: t.TempDir()}
 	conf := string(content(t, "docker/nginx.conf"))
-	instead = append([]string{"listen 8080 ", "listen " + ln.Addr().String() + " ",
-		"server endfloat-1:8080 ", "server " + replicas[0] + " ", "server endfloat-2:8080 ", "server " + replicas[1] + " ",
-		"server endfloat-3:8080 ", "server " + replicas[2] + " "}, instead...)
+	instead = append([]string{"listen 8080 ", "listen " + ln.Addr().String() + " "}, instead...)
+	for i, addr := range replicas {
+		instead = append(instead, fmt.Sprintf("server endfloat-%d:8080 max", i+1), "server "+addr+" max", fmt.Sprintf("server endfloat-%d:8080 backup", i+1), "server "+addr+" backup")
+	}
 	for i := 0; i < len(instead); i += 2 {
 		if n := strings.Count(conf, instead[i]); n != 1 {
 			t.Fatalf("docker/nginx.conf has %q %d times", instead[i], n)

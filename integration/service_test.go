@@ -128,13 +128,13 @@ func (s *service) awaitAddress(t testing.TB) {
 	}()
 	select {
 	case got := <-first:
-		_, addr, ok := strings.Cut(strings.TrimSpace(got.text), "serving on http://127.0.0.1:")
+		_, addr, ok := strings.Cut(strings.TrimSpace(got.text), "serving on http://127.")
 		if got.err != nil || !ok {
 			_ = s.cmd.Process.Kill() // so that what it logged can be read
 			_ = s.cmd.Wait()
 			t.Fatalf("the service said %q (%v) in place of its address\n%s", got.text, got.err, s.log)
 		}
-		s.URL = "http://127.0.0.1:" + addr
+		s.URL = "http://127." + addr
 	case <-time.After(patience):
 		t.Fatal("the service did not say its address")
 	}
