@@ -111,9 +111,13 @@ func (s *server) compute(c *gin.Context, route *rim.Route) (id string) {
 	if err != nil {
 		return s.fail(c.Writer, c.Request, err)
 	}
-	body, err := encode(reply)
-	if err != nil {
-		return s.fail(c.Writer, c.Request, err)
+	body := reply.Bytes
+	if body == nil {
+		buf := s.buffers.take()
+		if body, err = encode(reply, *buf); err != nil {
+			return s.fail(c.Writer, c.Request, err)
+		}
+		defer s.buffers.give(buf, body)
 	}
 	if e := reply.Effort; e != nil {
 		s.deps.Metrics.Plan(e.Nodes, e.Options, e.Proven)

@@ -81,7 +81,7 @@ func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, e
 	if err != nil {
 		return nil, err
 	}
-	body, err := encode(reply)
+	body, err := encode(reply, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -34,13 +34,6 @@ var (
 	problemType    = []string{problem.ContentType}
 )
 
-func encode(reply rim.Reply) ([]byte, error) {
-	if reply.Bytes != nil {
-		return reply.Bytes, nil
-	}
-	return json.Marshal(reply.Value)
-}
-
 func contentType(media string) string {
 	switch media {
 	case rim.MediaText, rim.MediaHTML, rim.MediaCSV:

@@ -85,6 +85,7 @@ type server struct {
 	watch *watch
 
 	kept, computed *rim.Packer
+	buffers        buffers
 }
 
 // held is the revision in use with its ready answers: a new revision starts with none.
