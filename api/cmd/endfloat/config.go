@@ -40,7 +40,7 @@ type option struct {
 
 func (c *config) options() []option {
 	return []option{
-		{"addr", "127.0.0.1:8080", "address to serve on; port 0 picks a free one and prints it", func(v string) error {
+		{"addr", presetAddr, "address to serve on; port 0 picks a free one and prints it", func(v string) error {
 			c.addr = v
 			return checkAddr(v)
 		}},
@@ -63,6 +63,9 @@ func (c *config) options() []option {
 		}},
 	}
 }
+
+// presetAddr is where the service serves unless told otherwise.
+const presetAddr = "127.0.0.1:8080"
 
 func checkAddr(v string) error {
 	_, port, err := net.SplitHostPort(v)
@@ -213,6 +216,9 @@ Flags (each also an environment variable):
 Try it:
   endfloat &
   curl http://127.0.0.1:8080/v1/families/pl-85/components/counter-shaft
+
+Is it ready (0), or not (1)? For health checks of containers:
+  endfloat probe [HOST:PORT]
 
 Write and check a catalogue of your own:
   endfloat catalogue --help

@@ -3,6 +3,7 @@
 //	endfloat                       serve the embedded demo catalogue on 127.0.0.1:8080
 //	endfloat --catalogue ./shop    serve a shop's own catalogue
 //	endfloat catalogue check DIR   write and check one: endfloat catalogue --help
+//	endfloat probe                 is it ready? for health checks
 //	endfloat --help                every flag and its environment variable
 package main
 
@@ -35,6 +36,9 @@ func main() {
 func command(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
 	if len(args) > 0 && args[0] == "catalogue" {
 		return catalogueCommand(ctx, args[1:], env, out, diag)
+	}
+	if len(args) > 0 && args[0] == "probe" {
+		return probeCommand(ctx, args[1:], env, out, diag)
 	}
 	cfg, err := parse(args, env, out)
 	switch {
