@@ -1,0 +1,170 @@
+package redisquota_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"log/slog"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/alicebob/miniredis/v2"
+	"github.com/redis/go-redis/v9"
+
+	"endfloat/specdb/redisquota"
+)
+
+func ledger(t *testing.T, addr string, log *bytes.Buffer) *redisquota.Ledger {
+	t.Helper()
+	l := redisquota.Open(&redis.UniversalOptions{Addrs: []string{addr}}, slog.New(slog.NewTextHandler(log, nil)))
+	t.Cleanup(func() { _ = l.Close() })
+	return l
+}
+
+func TestADebtRunsOffByTheClockOfRedis(t *testing.T) {
+	t.Parallel()
+	m := miniredis.RunT(t)
+	now := time.Date(2026, 11, 1, 12, 0, 0, 0, time.UTC)
+	m.SetTime(now)
+	var log bytes.Buffer
+	l := ledger(t, m.Addr(), &log)
+	if _, _, err := l.Take(t.Context(), "a:192.0.2.1", time.Second, time.Minute); !errors.Is(err, redisquota.ErrAway) || l.Up() {
+		t.Fatalf("nothing is asked before the first heartbeat: %v", err)
+	}
+	l.Beat(t.Context())
+	if !l.Up() || l.Replicas() != 1 {
+		t.Fatalf("up %v, %d replicas\n%s", l.Up(), l.Replicas(), &log)
+	}
+	for _, row := range []struct {
+		name   string
+		after  time.Duration
+		caller string
+		span   time.Duration
+		debt   time.Duration
+		ok     bool
+	}{
+		{"first", 0, "a:192.0.2.1", 40 * time.Second, 40 * time.Second, true},
+		{"one microsecond too much", 0, "a:192.0.2.1", 20*time.Second + time.Microsecond, 40 * time.Second, false},
+		{"exactly the rest", 0, "a:192.0.2.1", 20 * time.Second, time.Minute, true},
+		{"nothing left", 0, "a:192.0.2.1", time.Microsecond, time.Minute, false},
+		{"somebody else", 0, "a:192.0.2.2", time.Second, time.Second, true},
+		{"when it has run off a little", time.Second, "a:192.0.2.1", time.Second, time.Minute, true},
+		{"nothing costs nothing", 0, "k:dealer", 0, 0, true},
+		{"long after", time.Hour, "a:192.0.2.1", time.Second, time.Second, true},
+	} {
+		now = now.Add(row.after)
+		m.SetTime(now)
+		debt, ok, err := l.Take(t.Context(), row.caller, row.span, time.Minute)
+		if err != nil || debt != row.debt || ok != row.ok {
+			t.Errorf("%s: %v %v %v", row.name, debt, ok, err)
+		}
+	}
+	if ttl := m.TTL("endfloat:quota:a:192.0.2.1"); ttl <= 0 || ttl > time.Minute+time.Second {
+		t.Errorf("it is kept for %v", ttl)
+	}
+}
+
+func TestWhatStandsThereAlreadyIsPutRight(t *testing.T) {
+	t.Parallel()
+	m := miniredis.RunT(t)
+	l := ledger(t, m.Addr(), &bytes.Buffer{})
+	l.Beat(t.Context())
+	for value, debt := range map[string]time.Duration{"garbage": time.Second, "-5": time.Second, "": time.Second, "9999999999999999": time.Minute} {
+		if err := m.Set("endfloat:quota:k:x", value); err != nil {
+			t.Fatal(err)
+		}
+		got, ok, err := l.Take(t.Context(), "k:x", time.Second, time.Minute)
+		if err != nil || got != debt || ok != (debt < time.Minute) {
+			t.Errorf("%q: %v %v %v", value, got, ok, err)
+		}
+	}
+}
+
+func TestServicesCountEachOther(t *testing.T) {
+	t.Parallel()
+	m := miniredis.RunT(t)
+	now := time.Date(2026, 11, 1, 12, 0, 0, 0, time.UTC)
+	m.SetTime(now)
+	var all []*redisquota.Ledger
+	for range 3 {
+		all = append(all, ledger(t, m.Addr(), &bytes.Buffer{}))
+	}
+	for range 2 {
+		for _, l := range all {
+			l.Beat(t.Context())
+		}
+	}
+	for _, l := range all {
+		if l.Replicas() != 3 {
+			t.Errorf("%d", l.Replicas())
+		}
+	}
+	m.SetTime(now.Add(6 * time.Second))
+	all[0].Beat(t.Context())
+	if n := all[0].Replicas(); n != 1 {
+		t.Errorf("two are silent, and yet %d", n)
+	}
+}
+
+func TestOneFaultEndsTheAskingAndAHeartbeatBeginsItAgain(t *testing.T) {
+	t.Parallel()
+	for _, row := range []struct{ name, fault, logged string }{
+		{"out of memory", "OOM command not allowed when used memory > 'maxmemory'.", "no memory left"},
+		{"not let in", "NOAUTH Authentication required.", "does not let this service in"},
+		{"loading", "LOADING Redis is loading the dataset in memory", "LOADING"},
+		{"started anew", "NOSCRIPT No matching script. Please use EVAL.", "NOSCRIPT"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			m := miniredis.RunT(t)
+			var log bytes.Buffer
+			l := ledger(t, m.Addr(), &log)
+			l.Beat(t.Context())
+			m.SetError(row.fault)
+			asked := m.CommandCount()
+			for i := range 50 {
+				if _, ok, err := l.Take(t.Context(), "k:x", time.Second, time.Minute); err == nil || ok {
+					t.Fatalf("count %d: %v %v", i, ok, err)
+				}
+			}
+			if n := m.CommandCount() - asked; n > 1 {
+				t.Errorf("Redis was asked %d times", n)
+			}
+			l.Beat(t.Context())
+			if l.Up() || !strings.Contains(log.String(), row.logged) || strings.Count(log.String(), "WARN") != 1 || l.Failed() != 2 {
+				t.Errorf("up %v, %d failed\n%s", l.Up(), l.Failed(), &log)
+			}
+			m.SetError("")
+			l.Beat(t.Context())
+			if _, ok, err := l.Take(t.Context(), "k:x", time.Second, time.Minute); err != nil || !ok {
+				t.Errorf("back again: %v %v", ok, err)
+			}
+		})
+	}
+}
+
+func TestACallerWhoHangsUpIsNoFaultOfRedis(t *testing.T) {
+	t.Parallel()
+	m := miniredis.RunT(t)
+	l := ledger(t, m.Addr(), &bytes.Buffer{})
+	l.Beat(t.Context())
+	gone, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, ok, err := l.Take(gone, "k:x", time.Second, time.Minute); err != nil || !ok || !l.Up() {
+		t.Errorf("%v %v, up %v", ok, err, l.Up())
+	}
+}
+
+func TestAServerThatIsNotThere(t *testing.T) {
+	t.Parallel()
+	m := miniredis.RunT(t)
+	addr := m.Addr()
+	m.Close()
+	var log bytes.Buffer
+	l := ledger(t, addr, &log)
+	l.Beat(t.Context())
+	if l.Up() || l.Replicas() != 0 || l.Failed() != 1 {
+		t.Errorf("up %v, %d replicas, %d failed\n%s", l.Up(), l.Replicas(), l.Failed(), &log)
+	}
+}
