@@ -2,19 +2,31 @@ package api
 
 import (
 	"context"
+	"sync/atomic"
 	"time"
 
+	"endfloat/api/metrics"
+	"endfloat/api/rim"
 	"endfloat/service/fault"
 )
 
-// gate lets a fixed number of computed answers of one class through at once. A request waits a moment for a place; a
-// flood is answered with 503, so that look-ups stay quick.
-type gate struct{ places chan struct{} }
+// gate lets a fixed number of computed answers of one class through at once. A few more requests wait a moment for a
+// place; a flood is answered with 503, so that look-ups stay quick.
+type gate struct {
+	places  chan struct{}
+	queue   chan struct{}
+	refused atomic.Int64
+}
 
-// patience is how long a request waits for a place.
-const patience = 2 * time.Second
+const (
+	patience  = 2 * time.Second // how long a request waits for a place
+	queuesFor = 16              // requests that wait for one place
+	largeBody = 1 << 20         // bytes from which on a body needs a place of its own kind as well
+)
 
-func newGate(n int) *gate { return &gate{make(chan struct{}, n)} }
+func newGate(n int) *gate {
+	return &gate{places: make(chan struct{}, n), queue: make(chan struct{}, n*queuesFor)}
+}
 
 // enter waits for a place; leave must follow a nil error.
 func (g *gate) enter(ctx context.Context) error {
@@ -23,6 +35,12 @@ func (g *gate) enter(ctx context.Context) error {
 		return nil
 	default:
 	}
+	select {
+	case g.queue <- struct{}{}:
+	default:
+		return g.busy()
+	}
+	defer func() { <-g.queue }()
 	wait := time.NewTimer(patience)
 	defer wait.Stop()
 	select {
@@ -31,7 +49,64 @@ func (g *gate) enter(ctx context.Context) error {
 	case <-wait.C:
 	case <-ctx.Done():
 	}
+	return g.busy()
+}
+
+func (g *gate) busy() error {
+	g.refused.Add(1)
 	return &fault.Error{Kind: fault.Unavailable, Code: "busy", Detail: "Too much work of this kind is under way.", RetryAfter: 1}
 }
 
 func (g *gate) leave() { <-g.places }
+
+// gates are the bounds of everything that computes.
+type gates struct {
+	byClass [classes]*gate // nil: not bounded
+	large   *gate          // bodies that take much memory while they are read
+	bodies  *rim.Bodies
+}
+
+func newGates(cfg Config, processors int) *gates {
+	g := &gates{large: newGate(processors), bodies: rim.NewBodies(cfg.Bodies)}
+	g.byClass[rim.Judge] = newGate(cfg.Judgings)
+	g.byClass[rim.Plan] = newGate(cfg.Plans)
+	g.byClass[rim.Sheet] = newGate(cfg.Judgings)
+	return g
+}
+
+// enter waits for the places that a request of a class with a body of this size needs; leave must follow a nil error.
+func (g *gates) enter(ctx context.Context, class rim.Class, body int) (leave func(), err error) {
+	own := g.byClass[class]
+	if own == nil {
+		return func() {}, nil
+	}
+	if body < largeBody {
+		return own.leave, own.enter(ctx)
+	}
+	if err := g.large.enter(ctx); err != nil {
+		return nil, err
+	}
+	if err := own.enter(ctx); err != nil {
+		g.large.leave()
+		return nil, err
+	}
+	return func() { own.leave(); g.large.leave() }, nil
+}
+
+// show adds how the gates stand to what is counted.
+func (g *gates) show(to *metrics.Set) {
+	one := func(name string, each *gate) {
+		kind := metrics.Label{Name: "class", Value: name}
+		to.Gauge("gate_places", "Answers of a class that are computed at once at most.", func() float64 { return float64(cap(each.places)) }, kind)
+		to.Gauge("gate_taken", "Answers of a class that are computed now.", func() float64 { return float64(len(each.places)) }, kind)
+		to.Gauge("gate_waiting", "Requests of a class that wait for a place.", func() float64 { return float64(len(each.queue)) }, kind)
+		to.Counter("gate_refused_total", "Requests of a class that got no place.", func() float64 { return float64(each.refused.Load()) }, kind)
+	}
+	for class, each := range g.byClass {
+		if each != nil {
+			one(className(rim.Class(class)), each)
+		}
+	}
+	one("large", g.large)
+	to.Gauge("body_bytes_held", "Bytes of bodies that are being read or used.", func() float64 { return float64(g.bodies.Held()) })
+}

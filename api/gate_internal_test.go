@@ -4,9 +4,19 @@ import (
 	"context"
 	"errors"
 	"testing"
+	"time"
 
+	"endfloat/api/rim"
 	"endfloat/service/fault"
 )
+
+func refusal(t *testing.T, err error) {
+	t.Helper()
+	var f *fault.Error
+	if !errors.As(err, &f) || f.Kind != fault.Unavailable || f.Code != "busy" || f.RetryAfter < 1 {
+		t.Errorf("no refusal: %v", err)
+	}
+}
 
 func TestAGateLetsAFixedNumberThrough(t *testing.T) {
 	t.Parallel()
@@ -18,12 +28,53 @@ func TestAGateLetsAFixedNumberThrough(t *testing.T) {
 		}
 	}
 	cancel() // a caller who does not wait
-	var f *fault.Error
-	if err := g.enter(ctx); !errors.As(err, &f) || f.Kind != fault.Unavailable || f.Code != "busy" || f.RetryAfter < 1 {
-		t.Errorf("a third one: %v", err)
-	}
+	refusal(t, g.enter(ctx))
 	g.leave()
 	if err := g.enter(ctx); err != nil {
 		t.Errorf("a place that is free: %v", err)
+	}
+	if n := g.refused.Load(); n != 1 {
+		t.Errorf("%d were refused", n)
+	}
+}
+
+func TestAFullQueueIsRefusedAtOnce(t *testing.T) {
+	t.Parallel()
+	g := newGate(1)
+	if err := g.enter(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	for range queuesFor {
+		g.queue <- struct{}{}
+	}
+	began := time.Now()
+	refusal(t, g.enter(context.Background()))
+	if took := time.Since(began); took >= patience {
+		t.Errorf("it took %v", took)
+	}
+}
+
+func TestALargeBodyNeedsTwoPlacesAndGivesBothBack(t *testing.T) {
+	t.Parallel()
+	g := newGates(Config{}.withDefaults(), 1)
+	ctx, cancel := context.WithCancel(context.Background())
+	leave, err := g.enter(ctx, rim.Judge, largeBody)
+	if err != nil || len(g.large.places) != 1 || len(g.byClass[rim.Judge].places) != 1 {
+		t.Fatal(err, len(g.large.places))
+	}
+	small, err := g.enter(ctx, rim.Judge, largeBody-1)
+	if err != nil {
+		t.Errorf("a small one beside it: %v", err)
+	}
+	cancel()
+	_, err = g.enter(ctx, rim.Sheet, largeBody)
+	refusal(t, err)
+	leave()
+	small()
+	if len(g.large.places) != 0 || len(g.byClass[rim.Judge].places) != 0 || len(g.byClass[rim.Sheet].places) != 0 {
+		t.Error("a place is not given back")
+	}
+	if _, err := g.enter(ctx, rim.Lookup, largeBody); err != nil {
+		t.Errorf("a class without bounds: %v", err)
 	}
 }

@@ -161,18 +161,20 @@ func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Reque
 		req.Policy, req.Pinned = *key.Policy, true
 	}
 	req.BodyMedia = media
-	if req.Body, err = rim.ReadBody(c.Request, route.Body); err != nil {
+	body, release, err := s.gates.bodies.Read(c.Request, route.Body)
+	defer release()
+	if err != nil {
 		return rim.Reply{}, nil, err
 	}
+	req.Body = body
 	ctx, cancel := context.WithTimeout(c.Request.Context(), s.cfg.Deadline)
 	defer cancel()
 	req.HTTP = c.Request.WithContext(ctx)
-	if g := s.gates[route.Class]; g != nil {
-		if err := g.enter(ctx); err != nil {
-			return rim.Reply{}, nil, err
-		}
-		defer g.leave()
+	leave, err := s.gates.enter(ctx, route.Class, len(body))
+	if err != nil {
+		return rim.Reply{}, nil, err
 	}
+	defer leave()
 	reply, err := route.Handle(req)
 	if err != nil && ctx.Err() != nil && errors.Is(err, ctx.Err()) {
 		err = &fault.Error{Kind: fault.Unavailable, Code: "out_of_time", Detail: "The work did not end in its time.", RetryAfter: 1, Cause: err}

@@ -39,17 +39,15 @@ type Config struct {
 	Deadline        time.Duration // of one computed answer; 0 means 10 s
 	Plans           int           // computed at once; 0 means half the processors
 	Judgings        int           // computed at once; 0 means four a processor
+	Bodies          int64         // bytes of bodies that are held at once; 0 means 128 MiB
 	Slow            time.Duration // from which on an answer is logged as slow; 0 means 1 s
 }
 
 // New is the whole service as a handler. Errors: a trusted proxy that is no address.
 func New(deps Deps, cfg Config) (http.Handler, error) {
 	s := &server{deps: deps, cfg: cfg.withDefaults(), book: text.New()}
-	s.gates = map[rim.Class]*gate{
-		rim.Judge: newGate(s.cfg.Judgings),
-		rim.Plan:  newGate(s.cfg.Plans),
-		rim.Sheet: newGate(s.cfg.Judgings),
-	}
+	s.gates = newGates(s.cfg, runtime.GOMAXPROCS(0))
+	s.gates.show(deps.Metrics)
 	s.kept, s.computed = rim.Packers()
 	routes := Routes(s.book, deps, s.cfg)
 	s.watch = newWatch(deps, routes, s.cfg.Slow)
@@ -70,6 +68,9 @@ func (c Config) withDefaults() Config {
 	if c.Judgings <= 0 {
 		c.Judgings = 4 * runtime.GOMAXPROCS(0)
 	}
+	if c.Bodies <= 0 {
+		c.Bodies = 128 << 20
+	}
 	if c.Slow <= 0 {
 		c.Slow = time.Second
 	}
@@ -80,7 +81,7 @@ type server struct {
 	deps  Deps
 	cfg   Config
 	book  *text.Book
-	gates map[rim.Class]*gate
+	gates *gates
 	now   atomic.Pointer[held]
 	watch *watch
 

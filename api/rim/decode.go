@@ -16,31 +16,6 @@ import (
 	"endfloat/service/fault"
 )
 
-// ReadBody reads a whole request body of at most most bytes. Faults: body_too_large, body_unreadable.
-func ReadBody(r *http.Request, most int64) ([]byte, error) {
-	if r.ContentLength > most {
-		return nil, tooLarge(most)
-	}
-	var buf bytes.Buffer
-	if r.ContentLength > 0 {
-		buf.Grow(int(r.ContentLength) + bytes.MinRead)
-	}
-	n, err := buf.ReadFrom(io.LimitReader(r.Body, most+1))
-	if n > most {
-		return nil, tooLarge(most)
-	}
-	if err != nil {
-		e := fault.New(fault.Malformed, "body_unreadable", "The body ended before it was whole.")
-		e.Cause = err
-		return nil, e
-	}
-	return buf.Bytes(), nil
-}
-
-func tooLarge(most int64) error {
-	return fault.New(fault.TooLarge, "body_too_large", "The body is larger than the "+strconv.FormatInt(most, 10)+" bytes that this address reads.")
-}
-
 // MediaType is the media type of the body, which must be one of accepted and in UTF-8. A request without the header
 // is taken as the first. Faults: wrong_media_type, wrong_charset, encoded_body.
 func MediaType(h http.Header, accepted ...string) (string, error) {

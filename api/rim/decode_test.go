@@ -3,7 +3,6 @@ package rim_test
 import (
 	"errors"
 	"net/http"
-	"net/http/httptest"
 	"strings"
 	"testing"
 
@@ -93,36 +92,6 @@ func TestDecodeTakesWhatIsInItsShape(t *testing.T) {
 	}
 	if v.Unit != "null" || len(v.Readings) != 2 || !v.Readings[1].Value.Present() {
 		t.Errorf("%+v", v)
-	}
-}
-
-func TestReadBody(t *testing.T) {
-	t.Parallel()
-	for _, row := range []struct {
-		name, body string
-		most       int64
-		known      bool
-		code       string
-	}{
-		{"exactly the limit", "12345", 5, true, ""},
-		{"one over, declared", "123456", 5, true, "body_too_large"},
-		{"one over, chunked", "123456", 5, false, "body_too_large"},
-		{"empty", "", 5, true, ""},
-	} {
-		t.Run(row.name, func(t *testing.T) {
-			t.Parallel()
-			r := httptest.NewRequest("POST", "/", strings.NewReader(row.body))
-			if !row.known {
-				r.ContentLength = -1
-			}
-			got, err := rim.ReadBody(r, row.most)
-			if row.code == "" && (err != nil || string(got) != row.body) {
-				t.Errorf("%q %v", got, err)
-			}
-			if row.code != "" && faultOf(t, err).Code != row.code {
-				t.Error(err)
-			}
-		})
 	}
 }
 

@@ -1,0 +1,75 @@
+package rim
+
+import (
+	"io"
+	"net/http"
+	"strconv"
+	"sync/atomic"
+
+	"endfloat/service/fault"
+)
+
+// Bodies bounds the bytes of all bodies that are held at one time, so that many large or slow ones cannot fill the
+// memory. Only what has arrived counts, not what was announced. The zero value bounds nothing; it is safe for
+// concurrent use.
+type Bodies struct {
+	most int64 // 0: no bound
+	held atomic.Int64
+}
+
+// NewBodies holds at most this many bytes.
+func NewBodies(most int64) *Bodies { return &Bodies{most: most} }
+
+// Held is how many bytes are held now.
+func (b *Bodies) Held() int64 { return b.held.Load() }
+
+// firstPiece is what a body is given before any of it has come.
+const firstPiece = 32 << 10
+
+// Read reads a whole request body of at most most bytes. release gives its bytes back and must be called once the body
+// is no longer used, whatever the error. Faults: body_too_large, body_unreadable, busy.
+func (b *Bodies) Read(r *http.Request, most int64) (body []byte, release func(), err error) {
+	var taken int64
+	release = func() { b.held.Add(-taken) }
+	if r.ContentLength > most {
+		return nil, release, tooLarge(most)
+	}
+	size := int64(firstPiece)
+	if r.ContentLength >= 0 {
+		size = min(size, r.ContentLength+1) // one byte more, so that the end is seen
+	}
+	for {
+		if taken += size - int64(cap(body)); !b.take(size - int64(cap(body))) {
+			return nil, release, &fault.Error{Kind: fault.Unavailable, Code: "busy", Detail: "Too much is being sent here at this moment.", RetryAfter: 1}
+		}
+		body = append(make([]byte, 0, size), body...)
+		for len(body) < cap(body) {
+			n, err := r.Body.Read(body[len(body):cap(body)])
+			body = body[:len(body)+n]
+			if int64(len(body)) > most {
+				return nil, release, tooLarge(most)
+			}
+			if err == io.EOF {
+				return body, release, nil
+			}
+			if err != nil {
+				e := fault.New(fault.Malformed, "body_unreadable", "The body ended before it was whole.")
+				e.Cause = err
+				return nil, release, e
+			}
+		}
+		if size = min(2*size, most+1); r.ContentLength >= int64(len(body)) {
+			size = min(size, r.ContentLength+1)
+		}
+	}
+}
+
+// take adds n bytes to what is held and reports whether that is within the bound.
+func (b *Bodies) take(n int64) bool {
+	held := b.held.Add(n)
+	return b.most <= 0 || held <= b.most
+}
+
+func tooLarge(most int64) error {
+	return fault.New(fault.TooLarge, "body_too_large", "The body is larger than the "+strconv.FormatInt(most, 10)+" bytes that this address reads.")
+}
