@@ -97,7 +97,7 @@ func catalogueRoutes(look catalogue.Handlers) []rim.Route {
 		get(component+"/specs/:spec", orAny, params(replay, engine, measures), look.Spec),
 		get(component+"/shims/:shims", asJSON, params(replay, engine, measures), look.Shims),
 		get("/v1/parts/:sku", orPage, params(replay, measures), look.Part),
-		get("/v1/lookups", orPage, params(replay, engine, measures, []string{"key", "sku"}), look.Lookups),
+		get("/v1/lookups", orPage, params(replay, engine, measures, []string{"key", "sku", "component"}), look.Lookups),
 		ask("/v1/lookups", rim.Lookup, 1, look.LookupsPost),
 		get("/v1/identifications", asJSON, params(replay, []string{"engine_number"}), look.Identify),
 		get("/v1/catalogue", asJSON, replay, look.Revision),

@@ -46,17 +46,20 @@ type Lookup struct {
 	Spec    wire.Spec `json:"spec,omitzero"`
 	Part    PartView  `json:"part,omitzero"`
 	Nearest string    `json:"nearest,omitzero" example:"pl-85/counter-shaft/axial-play"`
+
+	Cautions []string `json:"cautions" example:"circlip_eye_protection"` // every one of the item, the most severe first
 } //@name Lookup
 
 // Lookups answers GET /v1/lookups.
 //
 //	@Summary		Many specs and parts in one go
-//	@Description	At most 50 keys and SKUs together, separated by commas. A key or SKU that nothing has is answered as found: nothing.
+//	@Description	At most 50 keys, SKUs and components together, separated by commas. A component is answered by its specs, each as an item under the key asked for. What nothing has is answered as found: nothing.
 //	@ID				lookUp
 //	@Tags			catalogue
 //	@Produce		json,application/ld+json,html
 //	@Param			key				query		string		false	"keys of specs, separated by commas"
 //	@Param			sku				query		string		false	"numbers of parts, separated by commas"
+//	@Param			component		query		string		false	"keys of components, separated by commas: every spec of each"
 //	@Param			unit			query		string		false	"unit to convert to, for specs in a unit of its kind: mm, um, in, thou, N.m, lbf.ft, …"
 //	@Param			unit_system		query		string		false	"instead of unit: convert to the usual units of a system"	Enums(metric, imperial)
 //	@Param			variant			query		string		false	"variant, for the families that have it"
@@ -72,10 +75,10 @@ func (h Handlers) Lookups(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	keys, skus := commas(r.One("key")), commas(r.One("sku"))
-	switch n := len(keys) + len(skus); {
+	ask := asked{keys: commas(r.One("key")), skus: commas(r.One("sku")), components: commas(r.One("component"))}
+	switch n := ask.count(); {
 	case n == 0:
-		return rim.Reply{}, rim.BadParameter("key", "missing_parameter", "nothing is asked for", "send key, sku or both")
+		return rim.Reply{}, rim.BadParameter("key", "missing_parameter", "nothing is asked for", "send key, sku or component")
 	case n > mostInAddress:
 		return rim.Reply{}, rim.BadParameter("key", "too_many", strconv.Itoa(n)+" keys and SKUs are more than "+strconv.Itoa(mostInAddress),
 			"split them, or POST up to "+strconv.Itoa(mostInBody))
@@ -86,7 +89,7 @@ func (h Handlers) Lookups(r *rim.Request) (rim.Reply, error) {
 		return rim.Reply{}, rim.BadParameter("mark", "bad_parameter", v.Detail, v.Fix)
 	}
 	by := narrower{catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number"), Marks: marks}}
-	return h.reply(r, h.shownLookups(r, h.lookups(r, keys, skus, by, unit)))
+	return h.reply(r, h.shownLookups(r, h.lookups(r, ask, by, unit)))
 }
 
 // LookupsPost answers POST /v1/lookups.
@@ -113,7 +116,7 @@ func (h Handlers) LookupsPost(r *rim.Request) (rim.Reply, error) {
 	if err := bad.Err(); err != nil {
 		return rim.Reply{}, err
 	}
-	return rim.JSON(h.lookups(r, body.Keys, body.SKUs, by, unit)), nil
+	return rim.JSON(h.lookups(r, asked{keys: body.Keys, skus: body.SKUs}, by, unit)), nil
 }
 
 func (b *LookupRequest) check(bad *fault.List) (narrower, wire.UnitChoice) {
@@ -169,30 +172,4 @@ func (n narrower) of(rev *catalogue.Revision, key spec.Key) catalogue.Selection 
 	}
 	sel, _ = rev.Narrow(f, sel)
 	return sel
-}
-
-func (h Handlers) lookups(r *rim.Request, keys, skus []string, by narrower, unit wire.UnitChoice) LookupList {
-	list := LookupList{Items: make([]Lookup, 0, len(keys)+len(skus)), Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil)}
-	var codes collector
-	missed := 0
-	for _, k := range keys {
-		w := Lookup{Asked: k, Found: "nothing"}
-		if e, ok := r.Revision.Entry(spec.Key(k)); ok {
-			w.Found, w.Spec = "spec", h.show(e.Resolve(by.of(r.Revision, e.Base.Key)), r, unit, &codes)
-		} else if missed++; missed <= mostNearest {
-			w.Nearest, _ = r.Revision.NearestSpec(spec.Key(k))
-		}
-		list.Items = append(list.Items, w)
-	}
-	for _, s := range skus {
-		w := Lookup{Asked: s, Found: "nothing"}
-		if v, ok := r.Revision.PartView(s); ok {
-			w.Found, w.Part = "part", h.part(v, r, by, unit, &codes)
-		} else if missed++; missed <= mostNearest {
-			w.Nearest, _ = r.Revision.NearestSKU(s)
-		}
-		list.Items = append(list.Items, w)
-	}
-	list.Cautions = h.resolved(&codes, r)
-	return list
 }

@@ -164,6 +164,11 @@ func (h Handlers) partGroup(r *rim.Request, p PartView) fragment.Group {
 	if p.SupersededBy != "" {
 		g.About += ", " + h.say(r, "word_superseded_by", note.Str("sku", p.SupersededBy))
 	}
+	for i, s := range p.Sizes {
+		if i == 0 || s.Display != p.Sizes[i-1].Display {
+			g.About += " · " + s.Display
+		}
+	}
 	for _, c := range p.Companions {
 		g.Parts = append(g.Parts, fragment.Part{SKU: c.SKU, Name: c.Name})
 	}
