@@ -70,11 +70,11 @@ func (s *Store) reload() (bool, error) {
 	}
 	s.Swap(rev, content.Withdrawn)
 	go rev.Warm() // ends by itself
-	return changed, s.keep(content)
+	return changed, s.Keep(content)
 }
 
-// keep adds a revision to the archive.
-func (s *Store) keep(content snapshot.Content) error {
+// Keep adds a revision to the archive, if there is one.
+func (s *Store) Keep(content snapshot.Content) error {
 	if s.archive == nil {
 		return nil
 	}

@@ -24,7 +24,10 @@ import (
 )
 
 // Embedded is the demo catalogue that is built in, with the revisions that came before it.
-func Embedded() (*Store, error) {
+func Embedded() (*Store, error) { return EmbeddedWith(Options{}) }
+
+// EmbeddedWith is Embedded with an archive of others; the demo is not added to it. o.Path is not looked at.
+func EmbeddedWith(o Options) (*Store, error) {
 	now, err := yamlfile.Load(data.Files, catalogue.Defaults{})
 	if err != nil {
 		return nil, err
@@ -37,19 +40,22 @@ func Embedded() (*Store, error) {
 		}
 		states = append(states, Compile(then, nil))
 	}
-	var held *store.Revisions
+	o.Path = ""
+	var s *Store
 	for _, c := range slices.Backward(states) {
 		rev, err := store.Build(c)
 		if err != nil {
 			return nil, err
 		}
-		if held == nil {
-			held = store.Hold(rev, 0, nil)
-		} else {
-			held.Swap(rev, c.Withdrawn)
+		if s != nil {
+			s.Swap(rev, c.Withdrawn)
+			continue
+		}
+		if s, err = hold(rev, c, o); err != nil {
+			return nil, err
 		}
 	}
-	return &Store{Revisions: held}, nil
+	return s, nil
 }
 
 // Options say where a catalogue lies and what is kept of it.
@@ -77,9 +83,38 @@ func OpenWith(o Options) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{options: o, seen: seen}
+	s, err := hold(rev, content, o)
+	if err != nil {
+		return nil, err
+	}
+	s.seen = seen
+	go rev.Warm() // ends by itself
+	if err := s.Keep(content); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// Hold holds a revision that came from elsewhere than files; whoever brings others swaps them. o.Path is not looked at.
+// Errors: content that is none, an archive that cannot be opened.
+func Hold(content snapshot.Content, o Options) (*Store, error) {
+	rev, err := store.Build(content)
+	if err != nil {
+		return nil, err
+	}
+	o.Path = ""
+	s, err := hold(rev, content, o)
+	if err == nil {
+		go rev.Warm() // ends by itself
+	}
+	return s, err
+}
+
+func hold(rev *catalogue.Revision, content snapshot.Content, o Options) (*Store, error) {
+	s := &Store{options: o}
 	var archive store.Archive
 	if o.Archive != "" {
+		var err error
 		if s.archive, err = store.OpenDirectory(o.Archive); err != nil {
 			return nil, fmt.Errorf("archive: %w", err)
 		}
@@ -87,10 +122,6 @@ func OpenWith(o Options) (*Store, error) {
 	}
 	s.Revisions = store.Hold(rev, o.Keep, archive)
 	s.Swap(rev, content.Withdrawn)
-	go rev.Warm() // ends by itself
-	if err := s.keep(content); err != nil {
-		return nil, err
-	}
 	return s, nil
 }
 

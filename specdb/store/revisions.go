@@ -177,6 +177,20 @@ func (r *Revisions) Family(digest string) *catalogue.Family {
 	return nil
 }
 
+// Families are those of all revisions in memory, by their digest.
+func (r *Revisions) Families() map[string]*catalogue.Family {
+	s := r.state.Load()
+	all := map[string]*catalogue.Family{}
+	for _, list := range [][]*catalogue.Revision{s.held, s.archived} {
+		for _, rev := range list {
+			for _, f := range rev.Families {
+				all[f.Digest] = f
+			}
+		}
+	}
+	return all
+}
+
 // Held names the revisions that At knows, newest first: those in memory, then those of the archive.
 func (r *Revisions) Held() []string {
 	s := r.state.Load()

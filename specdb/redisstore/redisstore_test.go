@@ -1,0 +1,338 @@
+package redisstore_test
+
+import (
+	"context"
+	"crypto/ed25519"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"log/slog"
+	"os"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/alicebob/miniredis/v2"
+
+	"endfloat/service/catalogue"
+	"endfloat/service/spec"
+	"endfloat/specdb"
+	"endfloat/specdb/manifest"
+	"endfloat/specdb/redislink"
+	"endfloat/specdb/redisstore"
+	"endfloat/specdb/snapshot"
+)
+
+// patience is how long a test waits for what must come.
+const patience = 20 * time.Second
+
+func TestMain(m *testing.M) {
+	redislink.Quiet(slog.New(slog.DiscardHandler))
+	os.Exit(m.Run())
+}
+
+// content is a revision of two families, of which the first is always the same.
+func content(date string) snapshot.Content {
+	c := snapshot.Content{Head: manifest.Head{Date: date}, Families: []*catalogue.Family{
+		{Key: "a", Name: spec.English("A")}, {Key: "b", Name: spec.English("B " + date)}}}
+	var entries []manifest.Entry
+	for _, f := range c.Families {
+		f.Digest = manifest.Digest(snapshot.EncodeFamily(f))
+		entries = append(entries, manifest.Entry{Key: f.Key, Digest: f.Digest})
+	}
+	c.Manifest = manifest.New(date, manifest.Digest(snapshot.EncodeHead(c.Head)), entries)
+	return c
+}
+
+func pair(name string) (ed25519.PrivateKey, ed25519.PublicKey) {
+	seed := sha256.Sum256([]byte(name))
+	private := ed25519.NewKeyFromSeed(seed[:])
+	return private, private.Public().(ed25519.PublicKey)
+}
+
+func server(t testing.TB) *miniredis.Miniredis {
+	t.Helper()
+	s := miniredis.RunT(t)
+	return s
+}
+
+func open(t testing.TB, addr string) *redisstore.Store {
+	t.Helper()
+	target, err := redislink.Parse("redis://" + addr)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := redisstore.Open(target)
+	t.Cleanup(func() { _ = s.Close() })
+	return s
+}
+
+func publish(t testing.TB, s *redisstore.Store, c snapshot.Content, o redisstore.Publication) redisstore.Done {
+	t.Helper()
+	done, err := s.Publish(t.Context(), c, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return done
+}
+
+// follower is one that runs, with what it holds and what it told.
+type follower struct {
+	*redisstore.Follower
+	held   *specdb.Store
+	lock   sync.Mutex
+	events []redisstore.Event
+	ended  chan struct{}
+	end    context.CancelFunc
+}
+
+func (f *follower) told(what redisstore.What) []redisstore.Event {
+	f.lock.Lock()
+	defer f.lock.Unlock()
+	return slices.DeleteFunc(slices.Clone(f.events), func(e redisstore.Event) bool { return e.What != what })
+}
+
+// await polls a condition; it fails the test where that does not come true.
+func await(t testing.TB, what string, ok func() bool) {
+	t.Helper()
+	tick := time.NewTicker(2 * time.Millisecond)
+	defer tick.Stop()
+	for until := time.Now().Add(patience); !ok(); <-tick.C {
+		if time.Now().After(until) {
+			t.Fatalf("%s did not come", what)
+		}
+	}
+}
+
+// follow starts a follower. Without anything to start with it serves the demo.
+func follow(t testing.TB, addr string, how redisstore.Following) *follower {
+	t.Helper()
+	f := &follower{ended: make(chan struct{})}
+	how.Told = func(e redisstore.Event) {
+		f.lock.Lock()
+		defer f.lock.Unlock()
+		f.events = append(f.events, e)
+	}
+	if how.Every == 0 {
+		how.Every = 20 * time.Millisecond
+	}
+	f.Follower = redisstore.Follow(open(t, addr), how)
+	first, err := f.First(t.Context())
+	if err == nil {
+		f.held, err = specdb.Hold(first, specdb.Options{})
+	} else {
+		f.held, err = specdb.Embedded()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	f.end = cancel
+	go func() {
+		defer close(f.ended)
+		f.Run(ctx, f.held, first)
+	}()
+	t.Cleanup(func() {
+		cancel()
+		<-f.ended
+	})
+	return f
+}
+
+func (f *follower) awaits(t testing.TB, name string) {
+	t.Helper()
+	await(t, name, func() bool { return f.held.Current().Name == name })
+}
+
+func TestPublishedRevisionsAreFollowed(t *testing.T) {
+	t.Parallel()
+	addr := server(t).Addr()
+	shared := open(t, addr)
+	one, two := content("2026-01-01"), content("2026-02-01")
+	early := follow(t, addr, redisstore.Following{}) // before anything is published
+	await(t, "a first poll", func() bool { return early.State().Empty })
+	if done := publish(t, shared, one, redisstore.Publication{}); done.Written != 3 || !done.Before.IsZero() || done.Sequence != 1 {
+		t.Errorf("%+v", done)
+	}
+	early.awaits(t, one.Name)
+	late := follow(t, addr, redisstore.Following{})
+	if late.held.Current().Name != one.Name || late.State().Source != redisstore.Redis {
+		t.Error("what is published is not what it starts with")
+	}
+	var lines []string
+	await(t, "two replicas", func() bool { r, err := shared.Replicas(t.Context()); return err == nil && len(r) == 2 })
+	done := publish(t, shared, two, redisstore.Publication{Wait: patience, Say: func(l string) { lines = append(lines, l) }})
+	if done.Written != 2 || done.Before.Name != one.Name || !strings.Contains(strings.Join(lines, "\n"), "2 of 2 replicas have it ready") {
+		t.Errorf("%+v %q", done, lines)
+	}
+	for _, f := range []*follower{early, late} {
+		f.awaits(t, two.Name)
+		if rev := f.held.Current(); len(f.told(redisstore.Staged)) == 0 || rev.Families[0] != mustAt(t, f.held, one.Name).Families[0] {
+			t.Error("it was not staged, or families are not shared")
+		}
+	}
+	for range 2 { // forth and back again
+		if done, err := shared.Rollback(t.Context(), "", nil, redisstore.Publication{}); err != nil || done.Before.IsZero() {
+			t.Errorf("%+v %v", done, err)
+		}
+		if p, err := shared.Pointer(t.Context()); err != nil || p.Current == p.Previous {
+			t.Errorf("%+v %v", p, err)
+		}
+	}
+	if _, err := shared.Rollback(t.Context(), one.Name, nil, redisstore.Publication{Wait: patience}); err != nil {
+		t.Error(err)
+	}
+	late.awaits(t, one.Name)
+	if _, err := shared.Rollback(t.Context(), "r-000000000000", nil, redisstore.Publication{}); !errors.Is(err, redisstore.ErrUnknown) {
+		t.Error(err)
+	}
+	early.end()
+	<-early.ended
+	if r, err := shared.Replicas(t.Context()); err != nil || len(r) != 1 {
+		t.Errorf("one that ended is still listed: %v %v", r, err)
+	}
+}
+
+func mustAt(t testing.TB, s *specdb.Store, name string) *catalogue.Revision {
+	t.Helper()
+	rev, ok := s.At(name)
+	if !ok {
+		t.Fatalf("%s does not answer", name)
+	}
+	return rev
+}
+
+func TestAnEmptyRedisHasNothing(t *testing.T) {
+	t.Parallel()
+	shared := open(t, server(t).Addr())
+	if list, err := shared.Revisions(t.Context()); err != nil || len(list) != 0 {
+		t.Errorf("%v %v", list, err)
+	}
+	if _, err := shared.Rollback(t.Context(), "", nil, redisstore.Publication{}); !errors.Is(err, redisstore.ErrNothing) {
+		t.Error(err)
+	}
+	publish(t, shared, content("2026-01-01"), redisstore.Publication{})
+	if _, err := shared.Rollback(t.Context(), "", nil, redisstore.Publication{}); !errors.Is(err, redisstore.ErrNothing) {
+		t.Error(err)
+	}
+}
+
+func TestOldRevisionsAreDroppedWithWhatOnlyTheyHold(t *testing.T) {
+	t.Parallel()
+	s := server(t)
+	shared := open(t, s.Addr())
+	first := content("2026-01-01")
+	for m := 1; m <= 4; m++ {
+		s.SetTime(time.Date(2026, 11, 1, m, 0, 0, 0, time.UTC))
+		publish(t, shared, content(fmt.Sprintf("2026-0%d-01", m)), redisstore.Publication{Keep: 2})
+	}
+	// In use is the fourth, before it was the third: two manifests; blobs are the shared family, two heads, two families.
+	count := func(part string) int {
+		return len(slices.DeleteFunc(s.Keys(), func(k string) bool { return !strings.Contains(k, part) }))
+	}
+	if m, b := count(":manifest:"), count(":blob:"); m != 2 || b != 5 {
+		t.Errorf("%d manifests, %d blobs: %v", m, b, s.Keys())
+	}
+	list, err := shared.Revisions(t.Context())
+	if err != nil || len(list) != 2 || list[0].Use != "current" || list[1].Use != "previous" || list[0].Date != "2026-04-01" || list[0].Families != 2 {
+		t.Errorf("%+v %v", list, err)
+	}
+	if _, err := shared.Rollback(t.Context(), first.Name, nil, redisstore.Publication{}); !errors.Is(err, redisstore.ErrUnknown) {
+		t.Error(err)
+	}
+	if _, err := shared.Rollback(t.Context(), "", nil, redisstore.Publication{}); err != nil { // to the third, which is the oldest
+		t.Fatal(err)
+	}
+	s.SetTime(time.Date(2026, 11, 1, 5, 0, 0, 0, time.UTC))
+	publish(t, shared, content("2026-05-01"), redisstore.Publication{Keep: 1}) // the third is the one before, and stays
+	if list, err := shared.Revisions(t.Context()); err != nil || len(list) != 2 || list[1].Date != "2026-03-01" {
+		t.Errorf("%+v %v", list, err)
+	}
+}
+
+func TestOfTwoPublishersOneIsTold(t *testing.T) {
+	t.Parallel()
+	s := server(t)
+	s.HSet("{endfloat}:replicas", "slow", `{"beat":1,"serves":"r-0123456789ab"}`) // somebody to wait for
+	one, two := open(t, s.Addr()), open(t, s.Addr())
+	ended := make(chan error, 1)
+	go func() {
+		_, err := one.Publish(context.Background(), content("2026-01-01"), redisstore.Publication{Wait: 2 * time.Second})
+		ended <- err
+	}()
+	await(t, "a staged revision", func() bool { return s.Exists("{endfloat}:staged") })
+	publish(t, two, content("2026-02-01"), redisstore.Publication{})
+	if err := <-ended; !errors.Is(err, redisstore.ErrConflict) {
+		t.Errorf("%v", err)
+	}
+	if p, err := two.Pointer(t.Context()); err != nil || p.Current.Name != content("2026-02-01").Name || p.Sequence != 1 {
+		t.Errorf("%+v %v", p, err)
+	}
+}
+
+// However many publish at once, every revision that was ever in use is whole, and the pointer counts the moves.
+func TestManyPublishers(t *testing.T) {
+	t.Parallel()
+	addr := server(t).Addr()
+	var wait sync.WaitGroup
+	var lock sync.Mutex
+	moves := int64(0)
+	for g := range 4 {
+		wait.Go(func() {
+			shared := open(t, addr)
+			for i := range 6 {
+				done, err := shared.Publish(context.Background(), content(fmt.Sprintf("20%d%d-01-01", g+1, i)), redisstore.Publication{Keep: 2})
+				if errors.Is(err, redisstore.ErrConflict) {
+					continue
+				}
+				if err != nil {
+					t.Error(err)
+				}
+				if _, _, err := shared.Load(context.Background(), done.Ref, nil, nil); err != nil && !errors.Is(err, redisstore.ErrUnknown) {
+					t.Error(err) // unknown: dropped by now
+				}
+				lock.Lock()
+				moves++
+				lock.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+	shared := open(t, addr)
+	p, err := shared.Pointer(t.Context())
+	if err != nil || p.Sequence != moves || moves == 0 {
+		t.Errorf("%d moves, %+v %v", moves, p, err)
+	}
+	if _, _, err := shared.Load(t.Context(), p.Current, nil, nil); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestASignedRevisionIsNotReplacedByAForgottenKey(t *testing.T) {
+	t.Parallel()
+	shared := open(t, server(t).Addr())
+	private, _ := pair("ours")
+	signed := publish(t, shared, content("2026-01-01"), redisstore.Publication{Private: private})
+	if _, err := shared.Publish(t.Context(), content("2026-02-01"), redisstore.Publication{}); err == nil || !strings.Contains(err.Error(), "is signed and this one is not") {
+		t.Error(err)
+	}
+	if p, _ := shared.Pointer(t.Context()); p.Current != signed.Ref {
+		t.Errorf("%+v", p)
+	}
+	publish(t, shared, content("2026-02-01"), redisstore.Publication{Unsigned: true})
+	if list, err := shared.Revisions(t.Context()); err != nil || list[0].Key != "" || list[1].Key == "" {
+		t.Errorf("%+v %v", list, err)
+	}
+}
+
+func ExampleFollow() {
+	target, _ := redislink.Parse("redis://127.0.0.1:1") // nobody is there
+	shared := redisstore.Open(target)
+	defer func() { _ = shared.Close() }()
+	f := redisstore.Follow(shared, redisstore.Following{})
+	_, err := f.First(context.Background())
+	fmt.Println(err != nil, f.State().Source == redisstore.Other)
+	// Output: true true
+}

@@ -1,0 +1,148 @@
+package redisstore
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"endfloat/specdb/publication"
+)
+
+// Bounds of what followers say about themselves.
+const (
+	mostReplicas = 10_000
+	maxReplica   = 2 << 10
+)
+
+// Replica is somebody who follows.
+type Replica struct {
+	ID      string `json:"-"`
+	Beat    int64  `json:"beat"`              // another one at every poll
+	Serves  string `json:"serves"`            // name of the revision
+	Ready   string `json:"ready,omitempty"`   // reference of the staged revision that it has made ready
+	Refuses string `json:"refuses,omitempty"` // reference of the revision that it refuses
+	Why     string `json:"why,omitempty"`
+}
+
+// Replicas lists who follows, by their ids. One that was killed stays in the list until the next publication.
+func (s *Store) Replicas(ctx context.Context) ([]Replica, error) {
+	all, err := s.replicas(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var out []Replica
+	for _, r := range all {
+		out = append(out, r)
+	}
+	slices.SortFunc(out, func(a, b Replica) int { return strings.Compare(a.ID, b.ID) })
+	return out, nil
+}
+
+func (s *Store) replicas(ctx context.Context) (map[string]Replica, error) {
+	n, err := s.client.HLen(ctx, keyReplicas).Result()
+	if away(err) != nil {
+		return nil, away(err)
+	}
+	if n > mostReplicas {
+		return nil, fmt.Errorf("%s has %d fields, more than there can be replicas", keyReplicas, n)
+	}
+	texts, err := s.client.HGetAll(ctx, keyReplicas).Result()
+	if away(err) != nil {
+		return nil, away(err)
+	}
+	out := map[string]Replica{}
+	for id, text := range texts {
+		r := Replica{ID: id}
+		if len(id) > maxSmall || len(text) > maxReplica || json.Unmarshal([]byte(text), &r) != nil {
+			continue // it was no follower that wrote this
+		}
+		out[id] = r
+	}
+	return out, nil
+}
+
+// beat says what a follower has.
+func (s *Store) beat(ctx context.Context, r Replica) error {
+	r.Why = strings.ToValidUTF8(r.Why[:min(len(r.Why), 300)], "")
+	text, err := json.Marshal(r)
+	if err != nil {
+		return err
+	}
+	return away(s.client.HSet(ctx, keyReplicas, r.ID, text).Err())
+}
+
+// leave takes followers out of the list.
+func (s *Store) leave(ctx context.Context, ids ...string) error {
+	return away(s.client.HDel(ctx, keyReplicas, ids...).Err())
+}
+
+// looking is how often a publisher looks whether replicas are ready.
+const looking = 50 * time.Millisecond
+
+// gone is how long a replica may say nothing after it was asked before it is thought to have ended: three polls.
+const gone = 3 * DefaultEvery
+
+// await waits until every replica that lives has a revision ready. One that refuses it is an error, one that is late is
+// none: it follows when it can. Those that say nothing at all are taken out of the list.
+func (s *Store) await(ctx context.Context, ref publication.Ref, before map[string]Replica, o Publication) error {
+	begun := time.Now()
+	tick := time.NewTicker(looking)
+	defer tick.Stop()
+	told := -1
+	for {
+		now, err := s.replicas(ctx)
+		if err != nil {
+			return err
+		}
+		ready, late, silent, err := tally(now, before, ref)
+		if err != nil {
+			return err
+		}
+		waited := time.Since(begun)
+		if waited >= gone && len(silent) > 0 {
+			if err := s.leave(ctx, silent...); err != nil {
+				return err
+			}
+			o.say("%d replicas have said nothing for %v and are not waited for", len(silent), gone)
+			silent = nil
+		}
+		open := len(late) + len(silent)
+		if ready != told || open == 0 {
+			told = ready
+			o.say("%d of %d replicas have it ready", ready, ready+open)
+		}
+		if open == 0 {
+			return nil
+		}
+		if waited >= o.Wait {
+			o.say("not ready after %v: %s; they follow when they can", o.Wait, strings.Join(slices.Sorted(slices.Values(append(late, silent...))), ", "))
+			return nil
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-tick.C:
+		}
+	}
+}
+
+// tally parts replicas into those that are ready, that live and are late, and that have said nothing since before.
+func tally(now, before map[string]Replica, ref publication.Ref) (ready int, late, silent []string, err error) {
+	for id, r := range now {
+		was, known := before[id]
+		switch {
+		case r.Refuses == ref.String() && (!known || r.Beat > was.Beat+1): // a poll that had begun before may say the old
+			return 0, nil, nil, fmt.Errorf("replica %s refuses %s: %s", id, ref.Name, r.Why)
+		case r.Ready == ref.String():
+			ready++
+		case known && was.Beat == r.Beat:
+			silent = append(silent, id)
+		default:
+			late = append(late, id)
+		}
+	}
+	return ready, late, silent, nil
+}
