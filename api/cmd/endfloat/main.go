@@ -4,6 +4,8 @@
 //	endfloat --catalogue ./shop    serve a shop's own catalogue
 //	endfloat catalogue check DIR   write and check one: endfloat catalogue --help
 //	endfloat probe                 is it ready? for health checks
+//	endfloat ask KEY               what is allowed, from a running service
+//	endfloat judge FILE.csv        verdicts on a table of readings, from a running service
 //	endfloat --help                every flag and its environment variable
 package main
 
@@ -39,6 +41,12 @@ func command(ctx context.Context, args []string, env func(string) string, out, d
 	}
 	if len(args) > 0 && args[0] == "probe" {
 		return probeCommand(ctx, args[1:], env, out, diag)
+	}
+	if len(args) > 0 && args[0] == "ask" {
+		return askCommand(ctx, args[1:], env, out, diag)
+	}
+	if len(args) > 0 && args[0] == "judge" {
+		return judgeCommand(ctx, args[1:], env, out, diag)
 	}
 	cfg, err := parse(args, env, out)
 	switch {
