@@ -10,7 +10,7 @@ import (
 	"endfloat/service/fault"
 )
 
-func refusal(t *testing.T, err error) {
+func refusedBy(t *testing.T, err error) {
 	t.Helper()
 	var f *fault.Error
 	if !errors.As(err, &f) || f.Kind != fault.Unavailable || f.Code != "busy" || f.RetryAfter < 1 {
@@ -28,7 +28,7 @@ func TestAGateLetsAFixedNumberThrough(t *testing.T) {
 		}
 	}
 	cancel() // a caller who does not wait
-	refusal(t, g.enter(ctx))
+	refusedBy(t, g.enter(ctx))
 	g.leave()
 	if err := g.enter(ctx); err != nil {
 		t.Errorf("a place that is free: %v", err)
@@ -48,7 +48,7 @@ func TestAFullQueueIsRefusedAtOnce(t *testing.T) {
 		g.queue <- struct{}{}
 	}
 	began := time.Now()
-	refusal(t, g.enter(context.Background()))
+	refusedBy(t, g.enter(context.Background()))
 	if took := time.Since(began); took >= patience {
 		t.Errorf("it took %v", took)
 	}
@@ -68,7 +68,7 @@ func TestALargeBodyNeedsTwoPlacesAndGivesBothBack(t *testing.T) {
 	}
 	cancel()
 	_, err = g.enter(ctx, rim.Sheet, largeBody)
-	refusal(t, err)
+	refusedBy(t, err)
 	leave()
 	small()
 	if len(g.large.places) != 0 || len(g.byClass[rim.Judge].places) != 0 || len(g.byClass[rim.Sheet].places) != 0 {

@@ -29,9 +29,7 @@ func (s *server) adapt(route *rim.Route) gin.HandlerFunc {
 		s.watch.flights[route.Class].Add(1)
 		var end func(int)
 		if s.watch.tracer != nil {
-			var ctx context.Context
-			ctx, end = s.watch.tracer.Begin(c.Request, route.Path, began)
-			c.Request = c.Request.WithContext(ctx)
+			c.Request, end = s.watch.traced(c.Writer, c.Request, route, began)
 		}
 		defer func() {
 			s.watch.flights[route.Class].Add(-1)
@@ -146,6 +144,9 @@ func (s *server) compute(c *gin.Context, route *rim.Route) (id string) {
 
 func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Request, error) {
 	key, err := s.key(c.Request)
+	if refused := s.charge(c.Writer, c.Request, route, key, c.Request.ContentLength); refused != nil {
+		err = refused
+	}
 	if err != nil {
 		return rim.Reply{}, nil, err
 	}
@@ -163,6 +164,11 @@ func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Reque
 	req.BodyMedia = media
 	body, release, err := s.gates.bodies.Read(c.Request, route.Body)
 	defer release()
+	if c.Request.ContentLength < 0 {
+		if refused := s.charge(c.Writer, c.Request, route, key, int64(len(body))); refused != nil {
+			err = refused
+		}
+	}
 	if err != nil {
 		return rim.Reply{}, nil, err
 	}

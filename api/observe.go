@@ -17,8 +17,9 @@ import (
 // Tracer records requests where somebody collects them. It is safe for concurrent use.
 type Tracer interface {
 	// Begin starts the record of a request that was first seen at began. What is done for it belongs to the context
-	// it returns; end is called once, with the status.
-	Begin(r *http.Request, route string, began time.Time) (ctx context.Context, end func(status int))
+	// it returns; response is the header field traceresponse of an answer that nobody keeps; end is called once, with the
+	// status.
+	Begin(r *http.Request, route string, began time.Time) (ctx context.Context, response string, end func(status int))
 }
 
 // watch sees every answer: it counts all, records those that are traced, and logs few. A successful answer is logged
@@ -87,10 +88,19 @@ func (w *watch) answered(r *http.Request, route *rim.Route, status int, began ti
 	}
 }
 
+// traced begins the record of a request whose answer is not ready, and names it in an answer that no cache keeps.
+func (w *watch) traced(to http.ResponseWriter, r *http.Request, route *rim.Route, began time.Time) (*http.Request, func(int)) {
+	ctx, response, end := w.tracer.Begin(r, route.Path, began)
+	if route.Method == http.MethodPost {
+		to.Header()["Traceresponse"] = []string{response}
+	}
+	return r.WithContext(ctx), end
+}
+
 // ready notes an answer that stood ready, and records it where requests are traced.
 func (w *watch) ready(r *http.Request, route *rim.Route, status int, began time.Time) {
 	if w.tracer != nil {
-		_, end := w.tracer.Begin(r, route.Path, began)
+		_, _, end := w.tracer.Begin(r, route.Path, began)
 		end(status)
 	}
 	w.answered(r, route, status, began, "")
