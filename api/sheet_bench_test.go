@@ -74,6 +74,7 @@ func BenchmarkSheet(b *testing.B) {
 		for _, media := range []string{"application/json", "text/html", "text/csv"} {
 			b.Run(fmt.Sprintf("%d lines as %s", n, media), func(b *testing.B) {
 				b.ReportAllocs()
+				defer perProcessor(b)()
 				size := 0
 				for b.Loop() {
 					r := httptest.NewRequest("POST", "/v1/sheets", strings.NewReader(body))

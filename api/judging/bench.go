@@ -45,9 +45,10 @@ func (x *Bench) Read(c *CheckRequest, at wire.At) Row { return Row{x.b.toRow(c, 
 func (w Row) Faults(add func(fault.Violation)) { w.r.bad.Each(add) }
 
 // Judge answers a check without faults, and says what the answer rests on.
-func (x *Bench) Judge(w Row, index int) (Result, judge.Check, judge.Result) {
-	a, res := x.h.fromJudged(w.r, index, x.req.Lang, x.b, &x.codes)
-	return a, w.r.check, res
+func (x *Bench) Judge(w Row, index int) (*Result, *judge.Check, *judge.Result) {
+	a, res := &Result{}, &judge.Result{}
+	x.h.fromJudged(a, res, w.r, index, x.req.Lang, x.b, &x.codes)
+	return a, &w.r.check, res
 }
 
 // Problem is why a row cannot be judged, and the sentence for it.

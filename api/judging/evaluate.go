@@ -104,7 +104,8 @@ func (h Handlers) judged(r *rim.Request, b *batch, rows []*row) (*EvaluationAnsw
 		if i%256 == 255 && r.Context().Err() != nil {
 			return nil, r.Context().Err()
 		}
-		a.Results[i] = h.fromRow(row, i, r.Lang, b, &codes)
+		var res judge.Result
+		h.fromJudged(&a.Results[i], &res, row, i, r.Lang, b, &codes)
 		a.Summary.count(&a.Results[i])
 	}
 	a.Notes = h.notes(judge.Alike(checksOf(rows)), r.Lang)

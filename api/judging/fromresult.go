@@ -10,25 +10,26 @@ import (
 )
 
 // fromRow is the answer to a row, judged or not.
-func (h Handlers) fromRow(r *row, i int, lang string, b *batch, codes *collector) Result {
-	w, _ := h.fromJudged(r, i, lang, b, codes)
+func (h Handlers) fromRow(r *row, i int, lang string, b *batch, codes *collector) (w Result) {
+	var res judge.Result
+	h.fromJudged(&w, &res, r, i, lang, b, codes)
 	return w
 }
 
-// fromJudged is fromRow with what the answer rests on.
-func (h Handlers) fromJudged(r *row, i int, lang string, b *batch, codes *collector) (w Result, res judge.Result) {
-	w = Result{ID: r.id, Index: i, Spec: r.key, Warnings: []wire.Note{}, Next: []wire.Note{}, Cautions: []string{}}
+// fromJudged fills in the answer to a row, w, and what it rests on, res; both are empty before.
+func (h Handlers) fromJudged(w *Result, res *judge.Result, r *row, i int, lang string, b *batch, codes *collector) {
+	w.ID, w.Index, w.Spec, w.Warnings, w.Next, w.Cautions = r.id, i, r.key, []wire.Note{}, []wire.Note{}, []string{}
 	s := r.resolved.Spec
 	if s != nil {
-		w.Cautions = b.rev.Defaults.CautionsOf(s)
+		w.Cautions = b.said(h, s, lang).cautions
 		codes.add(w.Cautions...)
 	}
 	if r.bad.Len() > 0 {
-		h.problem(&w, r, s, lang)
-		return w, res
+		h.problem(w, r, s, lang)
+		return
 	}
-	res = judge.Judge(r.check)
-	h.fromResult(&w, r, &res, lang)
+	*res = judge.Judge(r.check)
+	h.fromResult(w, r, res, b.said(h, s, lang).limits, lang)
 	if r.both {
 		w.Views = h.views(r.check, lang)
 	}
@@ -38,10 +39,25 @@ func (h Handlers) fromJudged(r *row, i int, lang string, b *batch, codes *collec
 			codes.add(a.Cautions...)
 		}
 	}
-	return w, res
 }
 
-func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, lang string) {
+// said is what is said of a spec beside every result: its cautions, which answers share and nobody changes, and its
+// limits in words.
+type said struct {
+	spec     *spec.Spec
+	cautions []string
+	limits   text.Display
+}
+
+// said keeps that of the last spec: both stages of a line, and most rows of a long batch, are of the same.
+func (b *batch) said(h Handlers, s *spec.Spec, lang string) *said {
+	if b.last.spec != s {
+		b.last = said{s, b.rev.Defaults.CautionsOf(s), h.book.Limits(lang, s)}
+	}
+	return &b.last
+}
+
+func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, limits text.Display, lang string) {
 	s := r.check.Spec
 	d := s.Decimals
 	w.Verdict, w.Decided, w.UndecidedBecause = string(res.Verdict), res.Decided, res.Because
@@ -90,7 +106,7 @@ func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, lang string) 
 	if s.Source != nil {
 		w.SourceClass = s.Source.Class
 	}
-	w.Display = h.resultDisplay(s, res, lang)
+	w.Display = h.resultDisplay(s, res, limits, lang)
 	w.Text = h.line(w, s, res, lang)
 }
 

@@ -14,8 +14,7 @@ import (
 
 // resultDisplay is the ready text beside the numbers: with the digits of the spec, and more only where rounding would
 // reach or cross a limit.
-func (h Handlers) resultDisplay(s *spec.Spec, res *judge.Result, lang string) ResultDisplay {
-	shown := h.book.Limits(lang, s)
+func (h Handlers) resultDisplay(s *spec.Spec, res *judge.Result, shown text.Display, lang string) ResultDisplay {
 	d := ResultDisplay{Band: shown.Band, Target: shown.Target, WearLimit: shown.WearLimit}
 	limits := limitsOf(s, res)
 	if res.HasValue {

@@ -23,6 +23,7 @@ type batch struct {
 	pinned bool
 	trace  bool
 	today  string
+	last   said
 }
 
 // words are the axes that the top of a request and each of its rows may name.

@@ -100,7 +100,7 @@ func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*de
 				x.bad.Add(v)
 			}
 		}
-		d.recs[i] = d.toRecord(x, i)
+		d.toRecord(&d.recs[i], x, i)
 	}
 	d.judged = sheet.Judge(d.engine.plan, r.Revision, d.recs, h.today())
 	return d, nil

@@ -25,9 +25,9 @@ type filled struct {
 }
 
 // toRecord reads and judges one line. What is wrong with it is the line's alone.
-func (d *desk) toRecord(x *filled, i int) sheet.Record {
+func (d *desk) toRecord(rec *sheet.Record, x *filled, i int) {
 	q, bad := x.req, &x.bad
-	rec := sheet.Record{ID: q.ID, Index: i, Key: spec.Key(q.Spec), Reused: q.Part == "reused", Renewed: q.Renewed, Retorqued: q.Retorqued,
+	*rec = sheet.Record{ID: q.ID, Index: i, Key: spec.Key(q.Spec), Reused: q.Part == "reused", Renewed: q.Renewed, Retorqued: q.Retorqued,
 		By: strings.TrimSpace(q.By), Witness: strings.TrimSpace(q.Witness)}
 	x.texts()
 	rec.At = when(q.At, x.at.Key("at"), bad)
@@ -39,25 +39,22 @@ func (d *desk) toRecord(x *filled, i int) sheet.Record {
 	rec.Line = x.line
 	if x.line == nil {
 		rec.Bad = true
-		return rec
+		return
 	}
 	found, hasFound := d.read(x, q.AsFound, "as_found")
 	built, hasBuilt := d.read(x, q.AsBuilt, "as_built")
-	x.shims(d.r.Revision, &rec)
+	x.shims(d.r.Revision, rec)
 	if rec.Bad = bad.Len() > 0; rec.Bad {
-		return rec
+		return
 	}
 	if hasFound {
 		rec.Found.Has = true
-		x.found = &judging.Result{}
-		*x.found, rec.Found.Check, rec.Found.Result = d.bench.Judge(found, i)
+		x.found, rec.Found.Check, rec.Found.Result = d.bench.Judge(found, i)
 	}
 	if hasBuilt {
 		rec.Built.Has = true
-		x.built = &judging.Result{}
-		*x.built, rec.Built.Check, rec.Built.Result = d.bench.Judge(built, i)
+		x.built, rec.Built.Check, rec.Built.Result = d.bench.Judge(built, i)
 	}
-	return rec
 }
 
 // lineOf is the line of the sheet that a spec stands in; nil with the reason where there is none, or where an earlier

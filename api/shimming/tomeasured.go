@@ -75,10 +75,11 @@ func (r *reader) one(m *MeasuredRequest, i int, at wire.At) (out shim.Measured, 
 	if r.bad.Len() != before {
 		return out, false
 	}
-	now, judged, _ := r.bench.Judge(row, i)
+	now, asked, _ := r.bench.Judge(row, i)
+	judged := *asked
 	judged.Undecided = judged.Undecided || r.open[judged.Spec.Key]
 	out.Check = judged
-	r.now = append(r.now, now)
+	r.now = append(r.now, *now)
 	return out, true
 }
 

@@ -7,9 +7,9 @@ import (
 // AppendJSON appends the number as it was sent.
 func (n *Number) AppendJSON(b []byte) []byte {
 	if n.state != good {
-		return compact.Quote(b, n.raw)
+		return compact.Quote(b, n.text())
 	}
-	return n.dec.Append(b)
+	return n.decimal().Append(b)
 }
 
 // MemberIf is the member of an object that holds the number, where there is one.

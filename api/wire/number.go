@@ -3,6 +3,7 @@ package wire
 import (
 	"errors"
 	"strconv"
+	"strings"
 
 	"github.com/go-json-experiment/json/jsontext"
 
@@ -13,9 +14,10 @@ import (
 // Number is a number of a request, kept exactly as it was sent. A string in its place is remembered as a value fault,
 // so that "0,15" can be answered with the remedy; any other JSON type is a fault of shape. The zero value is absent.
 type Number struct {
-	dec   quantity.Decimal
-	state numberState
-	raw   string // of a number that could not be taken
+	raw    *string // of a number that could not be taken
+	coef   int64
+	places uint8
+	state  numberState
 }
 
 type numberState uint8
@@ -28,7 +30,20 @@ const (
 )
 
 // Num is a Number that is present, for tests and conversions.
-func Num(d quantity.Decimal) Number { return Number{dec: d, state: good} }
+func Num(d quantity.Decimal) Number {
+	return Number{coef: d.Coef(), places: uint8(d.Places()), state: good} //nolint:gosec // at most quantity.MaxPlaces
+}
+
+func unusable(why numberState, raw string) Number { return Number{raw: &raw, state: why} }
+
+func (n Number) decimal() quantity.Decimal { return quantity.NewDecimal(n.coef, int(n.places)) }
+
+func (n Number) text() string {
+	if n.raw == nil {
+		return ""
+	}
+	return *n.raw
+}
 
 // NumberFromText reads a number of a CSV cell or query parameter. An empty text is absent.
 func NumberFromText(s string) Number {
@@ -38,11 +53,11 @@ func NumberFromText(s string) Number {
 	d, err := quantity.Parse(s)
 	switch {
 	case err == nil:
-		return Number{dec: d, state: good}
+		return Num(d)
 	case errors.Is(err, quantity.ErrRange):
-		return Number{state: outOfRange, raw: s}
+		return unusable(outOfRange, strings.Clone(s))
 	}
-	return Number{state: quoted, raw: s}
+	return unusable(quoted, strings.Clone(s))
 }
 
 // IsZero reports whether the number is absent.
@@ -66,7 +81,7 @@ func (n *Number) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
 		if err != nil {
 			return err
 		}
-		*n = Number{state: quoted, raw: tok.String()}
+		*n = unusable(quoted, tok.String())
 		return nil
 	case 'n', 't', 'f', '{', '[':
 		return errWrongType
@@ -78,9 +93,9 @@ func (n *Number) UnmarshalJSONFrom(dec *jsontext.Decoder) error {
 // MarshalJSONTo writes the number as it was sent.
 func (n Number) MarshalJSONTo(enc *jsontext.Encoder) error {
 	if n.state != good {
-		return enc.WriteToken(jsontext.String(n.raw))
+		return enc.WriteToken(jsontext.String(n.text()))
 	}
-	return enc.WriteValue(n.dec.Append(enc.AvailableBuffer()))
+	return enc.WriteValue(n.decimal().Append(enc.AvailableBuffer()))
 }
 
 var errWrongType = errors.New("not a number")
@@ -90,18 +105,19 @@ var errWrongType = errors.New("not a number")
 func (n Number) Decimal(at At, places int, bad *fault.List) (d quantity.Decimal, ok bool) {
 	switch n.state {
 	case good:
-		if n.dec.Places() > places {
-			bad.Add(at.Fault("too_many_decimals", n.dec.String()+" has more than "+strconv.Itoa(places)+" fractional digits",
+		d = n.decimal()
+		if d.Places() > places {
+			bad.Add(at.Fault("too_many_decimals", d.String()+" has more than "+strconv.Itoa(places)+" fractional digits",
 				"round it yourself to at most "+strconv.Itoa(places)+" fractional digits; nothing is rounded quietly"))
-			return d, false
+			return quantity.Decimal{}, false
 		}
-		return n.dec, true
+		return d, true
 	case absent:
 		bad.Add(at.Fault("missing_value", "a number is needed here", "send a JSON number"))
 	case outOfRange:
-		bad.Add(at.Fault("number_out_of_range", clip(n.raw)+" is out of range", "send a number with at most 18 significant digits"))
+		bad.Add(at.Fault("number_out_of_range", clip(n.text())+" is out of range", "send a number with at most 18 significant digits"))
 	case quoted:
-		bad.Add(at.notNumber(n.raw))
+		bad.Add(at.notNumber(n.text()))
 	}
 	return d, false
 }

@@ -24,7 +24,7 @@ func (b *bench) closes(r *Record) {
 		b.about("shims_place_unknown", r)
 		return
 	}
-	k := judge.Close(r.Found.Result, r.Built.Result, change)
+	k := judge.Close(*r.Found.Result, *r.Built.Result, change)
 	if !k.HasResidual || k.Outcome == judge.Explained || k.Outcome == judge.Open && k.Residual.Abs().Cmp(spread(s)) <= 0 {
 		return
 	}

@@ -62,7 +62,8 @@ func read(s *spec.Spec, stage, how, value string, u float64) sheet.Stage {
 	if u > 0 {
 		c.Instrument.Standard = measure.Some(u)
 	}
-	return sheet.Stage{Has: true, Check: c, Result: judge.Judge(c)}
+	r := judge.Judge(c)
+	return sheet.Stage{Has: true, Check: &c, Result: &r}
 }
 
 // record is a line as built with one value; change may say more about it.

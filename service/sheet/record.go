@@ -31,11 +31,11 @@ type Record struct {
 	Waiver    Waiver
 }
 
-// Stage is the readings of one stage with their verdict.
+// Stage is the readings of one stage with their verdict; without any, Has is false and both are nil.
 type Stage struct {
 	Has    bool
-	Check  judge.Check
-	Result judge.Result
+	Check  *judge.Check
+	Result *judge.Result
 }
 
 // Piece is a shim, in the unit of the spec. Thickness is the middle of its tolerance; Variance is that of the piece.
