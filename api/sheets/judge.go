@@ -108,9 +108,9 @@ func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*de
 
 // texts checks what is only echoed.
 func (q *SheetRequest) texts(at wire.At, bad *fault.List) {
-	fits(q.Claim, maxName, at.Key("claim_number"), bad)
-	fits(q.Customer, maxName, at.Key("customer_reference"), bad)
-	fits(q.Note, judging.MaxNote, at.Key("note"), bad)
+	fits(q.Claim, maxName, bad, at, "claim_number")
+	fits(q.Customer, maxName, bad, at, "customer_reference")
+	fits(q.Note, judging.MaxNote, bad, at, "note")
 }
 
 // open reads what stands at the top. Its faults are those of the whole request.

@@ -67,9 +67,12 @@ func family(r *rim.Request) (*catalogue.Family, error) {
 	return nil, fault.New(fault.NotFound, "unknown_family", "No family has the key "+rim.Quote(key)+"; those there are: "+strings.Join(known, ", ")+".")
 }
 
-// fits holds a text of the caller to its length.
-func fits(value string, most int, at wire.At, bad *fault.List) {
-	if utf8.RuneCountInString(value) > most {
+// fits holds a text of the caller to its length. Keys lead to it from at; only a text that is too long is worth its place.
+func fits(value string, most int, bad *fault.List, at wire.At, keys ...string) {
+	if len(value) > most && utf8.RuneCountInString(value) > most {
+		for _, k := range keys {
+			at = at.Key(k)
+		}
 		bad.Add(at.Fault("too_long", "this text is too long", "send at most "+itoa(most)+" characters"))
 	}
 }

@@ -30,7 +30,7 @@ func (d *desk) toRecord(rec *sheet.Record, x *filled, i int) {
 	*rec = sheet.Record{ID: q.ID, Index: i, Key: spec.Key(q.Spec), Reused: q.Part == "reused", Renewed: q.Renewed, Retorqued: q.Retorqued,
 		By: strings.TrimSpace(q.By), Witness: strings.TrimSpace(q.Witness)}
 	x.texts()
-	rec.At = when(q.At, x.at.Key("at"), bad)
+	rec.At = when(q.At, bad, x.at, "at")
 	if q.Waiver != nil {
 		rec.Waiver = sheet.Waiver{Who: strings.TrimSpace(q.Waiver.Who), Reason: strings.TrimSpace(q.Waiver.Reason)}
 	}
@@ -61,15 +61,16 @@ func (d *desk) toRecord(rec *sheet.Record, x *filled, i int) {
 // line has it already.
 func (d *desk) lineOf(q *LineRequest, at wire.At, bad *fault.List) *sheet.Line {
 	key, rev := spec.Key(q.Spec), d.r.Revision
-	at = at.Key("spec")
 	l, ok := d.engine.plan.Line(key)
-	switch {
-	case ok && d.seen[key]:
-		bad.Add(at.Fault("line_twice", "an earlier line is of "+q.Spec+" already", "put all readings of a spec into one line"))
-		return nil
-	case ok:
+	if ok && !d.seen[key] {
 		d.seen[key] = true
 		return l
+	}
+	at = at.Key("spec")
+	switch {
+	case ok:
+		bad.Add(at.Fault("line_twice", "an earlier line is of "+q.Spec+" already", "put all readings of a spec into one line"))
+		return nil
 	case q.Spec == "":
 		bad.Add(at.Fault("missing_spec", "a line names its spec", "send spec with a key of the family"))
 		return nil
@@ -113,18 +114,20 @@ func (d *desk) read(x *filled, s *StageRequest, stage string) (judging.Row, bool
 
 func (x *filled) texts() {
 	q := x.req
-	fits(q.ID, maxName, x.at.Key("id"), &x.bad)
-	fits(q.Spec, 200, x.at.Key("spec"), &x.bad)
-	fits(q.By, maxName, x.at.Key("by"), &x.bad)
-	fits(q.Witness, maxName, x.at.Key("witness"), &x.bad)
-	fits(q.Tool.ID, maxName, x.at.Key("tool").Key("id"), &x.bad)
-	fits(q.Note, judging.MaxNote, x.at.Key("note"), &x.bad)
+	fits(q.ID, maxName, &x.bad, x.at, "id")
+	fits(q.Spec, 200, &x.bad, x.at, "spec")
+	fits(q.By, maxName, &x.bad, x.at, "by")
+	fits(q.Witness, maxName, &x.bad, x.at, "witness")
+	fits(q.Tool.ID, maxName, &x.bad, x.at, "tool", "id")
+	fits(q.Note, judging.MaxNote, &x.bad, x.at, "note")
 	if q.Waiver != nil {
-		fits(q.Waiver.Who, maxName, x.at.Key("waiver").Key("who"), &x.bad)
-		fits(q.Waiver.Reason, maxReason, x.at.Key("waiver").Key("reason"), &x.bad)
+		fits(q.Waiver.Who, maxName, &x.bad, x.at, "waiver", "who")
+		fits(q.Waiver.Reason, maxReason, &x.bad, x.at, "waiver", "reason")
 	}
-	_, _ = wire.Word(q.Part, x.at.Key("part"), &x.bad, "new", "reused")
-	if !wire.Limit(len(q.Renewed), MaxRenewed, x.at.Key("renewed"), &x.bad) {
+	if q.Part != "" {
+		_, _ = wire.Word(q.Part, x.at.Key("part"), &x.bad, "new", "reused")
+	}
+	if len(q.Renewed) == 0 || !wire.Limit(len(q.Renewed), MaxRenewed, x.at.Key("renewed"), &x.bad) {
 		return
 	}
 	for i, sku := range q.Renewed {
@@ -143,37 +146,36 @@ func isSKU(s string) bool {
 // tools are what the line names and what its instruments name, each with the end of its calibration.
 func (x *filled) tools() (list []sheet.Tool) {
 	q := x.req
-	type tool struct {
-		id, due string
-		at      wire.At
+	add := func(id, due string, keys ...string) {
+		if due == "" {
+			return
+		}
+		if due := when(due, &x.bad, x.at, append(keys, "calibration_due")...); due.Known() {
+			list = append(list, sheet.Tool{ID: id, Due: due.Date()})
+		}
 	}
-	used := []tool{{q.Tool.ID, q.Tool.CalibrationDue, x.at.Key("tool")}}
+	add(q.Tool.ID, q.Tool.CalibrationDue, "tool")
 	for _, s := range [...]struct {
 		key   string
 		stage *StageRequest
 	}{{"as_found", q.AsFound}, {"as_built", q.AsBuilt}} {
 		if s.stage != nil {
-			used = append(used, tool{s.stage.Instrument.ID, s.stage.Instrument.CalibrationDue, x.at.Key(s.key).Key("instrument")})
-		}
-	}
-	for _, t := range used {
-		if t.due == "" {
-			continue
-		}
-		if due := when(t.due, t.at.Key("calibration_due"), &x.bad); due.Known() {
-			list = append(list, sheet.Tool{ID: t.id, Due: due.Date()})
+			add(s.stage.Instrument.ID, s.stage.Instrument.CalibrationDue, s.key, "instrument")
 		}
 	}
 	return list
 }
 
-// when reads a date; one that cannot be read is a fault. An empty text is no date.
-func when(text string, at wire.At, bad *fault.List) sheet.When {
+// when reads a date; one that cannot be read is a fault. An empty text is no date. Keys lead to it from at.
+func when(text string, bad *fault.List, at wire.At, keys ...string) sheet.When {
 	if text == "" {
 		return sheet.When{}
 	}
 	w, ok := sheet.ParseWhen(text)
 	if !ok || len(text) > maxName {
+		for _, k := range keys {
+			at = at.Key(k)
+		}
 		bad.Add(at.Fault("bad_date", rim.Quote(text)+" is no date", "send a date such as 2026-11-20, or a moment with its zone such as 2026-11-20T14:05:00Z (RFC 3339)"))
 		return sheet.When{}
 	}

@@ -99,7 +99,23 @@ func (k Keys) Sign(payload []byte, day string) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("signature: %w", err)
 	}
-	return signed.CompactSerialize()
+	detached, err := signed.DetachedCompactSerialize()
+	if err != nil {
+		return "", fmt.Errorf("signature: %w", err)
+	}
+	return attached(detached, payload)
+}
+
+// attached puts a payload into a token that stands without it (RFC 7515, appendix F).
+func attached(detached string, payload []byte) (string, error) {
+	head, sum, found := strings.Cut(detached, "..")
+	if !found {
+		return "", errors.New("signature: no detached token")
+	}
+	token := make([]byte, 0, len(detached)+base64.RawURLEncoding.EncodedLen(len(payload)))
+	token = append(append(token, head...), '.')
+	token = append(base64.RawURLEncoding.AppendEncode(token, payload), '.')
+	return string(append(token, sum...)), nil
 }
 
 // Open checks a token and gives out its payload. Errors: ErrMalformed, ErrUnknownKey, ErrAltered.
