@@ -72,7 +72,7 @@ func BenchmarkMiss(b *testing.B) {
 	r := httptest.NewRequest("GET", benchTarget, nil)
 	b.ReportAllocs()
 	for b.Loop() {
-		r.RequestURI = benchTarget + "?" + string(make([]byte, 600)) // too long to be kept
+		r.RequestURI = benchTarget + "?" + string(make([]byte, 5000)) // too long to be kept
 		w := &sink{header: make(http.Header)}
 		h.ServeHTTP(w, r)
 		if w.status != 200 {

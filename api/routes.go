@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"endfloat/api/catalogue"
+	"endfloat/api/embed"
 	"endfloat/api/face"
 	"endfloat/api/judging"
 	"endfloat/api/rim"
@@ -45,7 +46,7 @@ func Routes(book *text.Book, deps Deps, cfg Config) []rim.Route {
 			return slices.ContainsFunc(table, func(r rim.Route) bool { return r.Method == method && r.Path == path })
 		}}
 	table = slices.Concat(
-		serviceRoutes(face.New(book, deps.Catalogue, about)),
+		serviceRoutes(face.New(book, deps.Catalogue, about), embed.New(cfg.PublicURL)),
 		catalogueRoutes(catalogue.New(book, deps.Catalogue, cfg.PublicURL)),
 		judgingRoutes(judging.New(book)),
 		sheetRoutes(sheets.New(book, judging.New(book), deps.Signing, time.Now)),
@@ -71,7 +72,7 @@ func volatile(r rim.Route) rim.Route {
 	return r
 }
 
-func serviceRoutes(about face.Handlers) []rim.Route {
+func serviceRoutes(about face.Handlers, card embed.Handlers) []rim.Route {
 	return []rim.Route{
 		get("/v1", asJSON, replay, about.Index),
 		get("/v1/codes", asJSON, params(replay, []string{"kind"}), about.Codes),
@@ -80,6 +81,8 @@ func serviceRoutes(about face.Handlers) []rim.Route {
 		static("/openapi.yaml", []string{rim.MediaYAML}, nil, about.OpenAPIYAML),
 		static("/docs", []string{rim.MediaHTML}, nil, about.Docs),
 		static("/docs/:file", []string{rim.MediaJS, rim.MediaCSS, rim.MediaText}, nil, about.DocsFile),
+		static("/embed/v1/manifest.json", asJSON, nil, card.Manifest),
+		static("/embed/v1/:file", []string{rim.MediaJS}, nil, card.File),
 		static("/problems/:slug", []string{rim.MediaJSON, rim.MediaHTML}, []string{"format"}, about.Problem),
 		static("/.well-known/api-catalog", []string{rim.MediaLinks}, nil, about.Catalog),
 		volatile(static("/.well-known/security.txt", []string{rim.MediaText}, nil, about.Security)),

@@ -69,6 +69,8 @@ func Addresses() []Link {
 		get("openapi", "/openapi.json"),
 		get("openapi_yaml", "/openapi.yaml"),
 		get("docs", "/docs"),
+		get("embed", "/embed/v1/{file}"),
+		get("embed_manifest", "/embed/v1/manifest.json"),
 		get("problem", "/problems/{slug}"),
 		get("api_catalog", "/.well-known/api-catalog"),
 		get("security", "/.well-known/security.txt"),

@@ -159,7 +159,7 @@ type pageKey struct {
 const (
 	shardPages = 512
 	shardBytes = 4 << 20
-	maxURI     = 512
+	maxURI     = 4096 // fifty keys of a card
 	maxPage    = 2 << 20
 )
 
@@ -195,7 +195,9 @@ func (p *Pages) Put(uri, form, lang string, page *Page) {
 }
 
 // Alias keeps a page that is kept already under what header fields say.
-func (p *Pages) Alias(uri, accept, tongue string, page *Page) { p.put(uri, accept, tongue, page, 0) }
+func (p *Pages) Alias(uri, accept, tongue string, page *Page) {
+	p.put(uri, accept, tongue, page, len(accept)+len(tongue))
+}
 
 func (p *Pages) put(uri, form, lang string, page *Page, bytes int) {
 	if len(uri) > maxURI || len(page.Body) > maxPage {
@@ -209,5 +211,5 @@ func (p *Pages) put(uri, form, lang string, page *Page, bytes int) {
 		s.bytes = 0
 	}
 	s.pages[pageKey{strings.Clone(uri), strings.Clone(form), strings.Clone(lang)}] = page
-	s.bytes += bytes
+	s.bytes += bytes + len(uri)
 }

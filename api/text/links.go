@@ -33,6 +33,7 @@ var linkTitles = sentences{
 	"link_openapi_yaml":     {"The OpenAPI file as YAML", "Die OpenAPI-Datei als YAML", "Le fichier OpenAPI en YAML", "Il file OpenAPI in YAML", "El archivo OpenAPI en YAML"},
 	"link_docs":             {"The reference page", "Die Referenzseite", "La page de référence", "La pagina di riferimento", "La página de referencia"},
 	"link_embed":            {"The product-page card", "Die Karte für Produktseiten", "La carte pour pages produit", "La scheda per pagine prodotto", "La tarjeta para páginas de producto"},
+	"link_embed_manifest":   {"Address and hash of the current card", "Adresse und Prüfsumme der aktuellen Karte", "Adresse et empreinte de la carte actuelle", "Indirizzo e impronta della scheda attuale", "Dirección y huella de la tarjeta actual"},
 	"link_problem":          {"What a problem means", "Was ein Problem bedeutet", "Ce qu'un problème signifie", "Cosa significa un problema", "Qué significa un problema"},
 	"link_api_catalog":      {"Where the machine-readable things are (RFC 9727)", "Wo das Maschinenlesbare ist (RFC 9727)", "Où sont les documents lisibles par machine (RFC 9727)", "Dove sono i documenti leggibili da macchine (RFC 9727)", "Dónde están los documentos legibles por máquina (RFC 9727)"},
 	"link_security":         {"Where to report a weakness (RFC 9116)", "Wo eine Schwachstelle zu melden ist (RFC 9116)", "Où signaler une faille (RFC 9116)", "Dove segnalare una debolezza (RFC 9116)", "Dónde informar de una debilidad (RFC 9116)"},
