@@ -4,13 +4,15 @@ import (
 	"net/http"
 	"strings"
 
+	"endfloat/api/quota"
 	"endfloat/service/fault"
 	"endfloat/service/spec"
 )
 
-// Key is what a caller's key stands for.
+// Key is what a caller's key stands for. Keys of one name are one owner's.
 type Key struct {
 	Name   string
+	Quota  quota.Quota       // unsaid: that of all keys
 	Policy *spec.JudgePolicy // pinned for what is judged; nil: the default of the catalogue
 }
 

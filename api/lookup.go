@@ -15,7 +15,11 @@ import (
 // ready serves a look-up whose answer is there already, before anything is routed: it is found by the address and by
 // what the headers say as they stand, so that nothing is negotiated twice. Everything else goes to next.
 func (s *server) ready(next http.Handler) http.Handler {
+	counts := s.deps.Limiter.CountsLookUps()
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if counts && !s.admit(w, r) {
+			return
+		}
 		if (r.Method == http.MethodGet || r.Method == http.MethodHead) && r.Header["Authorization"] == nil {
 			if accept, tongue, short := asked(r); short {
 				began := time.Now()
@@ -33,6 +37,7 @@ func (s *server) ready(next http.Handler) http.Handler {
 // problem, if the answer is one.
 func (s *server) lookUp(c *gin.Context, route *rim.Route) (id string) {
 	now, r := s.current(), c.Request
+	s.suspect(r)
 	if _, err := s.key(r); err != nil {
 		return s.fail(c.Writer, r, err)
 	}

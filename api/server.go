@@ -11,6 +11,7 @@ import (
 
 	"endfloat/api/metrics"
 	"endfloat/api/middleware"
+	"endfloat/api/quota"
 	"endfloat/api/rim"
 	"endfloat/api/signature"
 	"endfloat/api/text"
@@ -29,6 +30,7 @@ type Deps struct {
 	Warnings  func() []string // what is wrong although the service is ready; nil: nothing
 	Metrics   *metrics.Set    // counts what is answered; nil: nothing is counted
 	Tracer    Tracer          // records requests; nil: nobody collects
+	Limiter   *quota.Limiter  // charges callers; nil: nobody is charged
 }
 
 // Config are the settings of the HTTP side. The zero value is ready.
@@ -46,6 +48,10 @@ type Config struct {
 // New is the whole service as a handler. Errors: a trusted proxy that is no address.
 func New(deps Deps, cfg Config) (http.Handler, error) {
 	s := &server{deps: deps, cfg: cfg.withDefaults(), book: text.New()}
+	var err error
+	if s.proxies, err = quota.ParseProxies(cfg.TrustedProxies); err != nil {
+		return nil, err
+	}
 	s.gates = newGates(s.cfg, runtime.GOMAXPROCS(0))
 	s.gates.show(deps.Metrics)
 	s.kept, s.computed = rim.Packers()
@@ -87,6 +93,9 @@ type server struct {
 
 	kept, computed *rim.Packer
 	buffers        buffers
+
+	proxies   quota.Proxies
+	suspected atomic.Bool // a proxy that nobody named was seen, and told of
 }
 
 // held is the revision in use with its ready answers: a new revision starts with none.
@@ -115,7 +124,7 @@ func (s *server) engine(routes []rim.Route) (*gin.Engine, error) {
 	e.ContextWithFallback = true
 	e.UseRawPath = true
 	e.UnescapePathValues = true
-	if err := e.SetTrustedProxies(s.cfg.TrustedProxies); err != nil {
+	if err := e.SetTrustedProxies(nil); err != nil { // quota.Proxies reads addresses
 		return nil, err
 	}
 	for i := range routes {

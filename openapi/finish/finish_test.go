@@ -78,7 +78,7 @@ func TestOperations(t *testing.T) {
 		name      string
 		got, want any
 	}{
-		{"statuses of a look-up", statuses(get), "200 304 400 401 404 406 500 503"},
+		{"statuses of a look-up", statuses(get), "200 304 400 401 404 406 429 500 503"},
 		{"statuses of a question", statuses(post), "200 400 401 406 413 415 422 429 500 503"},
 		{"a fault is a problem alone", media(get.Responses.Value("503").Value.Content), "application/problem+json"},
 		{"an answer has its forms", media(answer.Content), "application/json text/csv"},
@@ -91,6 +91,9 @@ func TestOperations(t *testing.T) {
 		{"a look-up has a tag", answer.Headers["ETag"] != nil, true},
 		{"a replayed look-up names its revision", answer.Headers["Catalogue-Revision"] != nil, true},
 		{"an answer in words names their language", answer.Headers["Content-Language"] != nil, true},
+		{"a question says what is left", post.Responses.Value("200").Value.Headers["RateLimit"] != nil && !doc.Components.Headers["RateLimit"].Value.Required, true},
+		{"so does a refusal", doc.Components.Responses["TooManyRequests"].Value.Headers["RateLimit-Policy"] != nil, true},
+		{"a look-up does not", answer.Headers["RateLimit"] == nil, true},
 		{"a question has no tag", post.Responses.Value("200").Value.Headers["ETag"] == nil, true},
 	} {
 		if diff := cmp.Diff(row.want, row.got); diff != "" {

@@ -147,6 +147,9 @@ func finishAnswer(r *openapi3.Response, method string, takes map[string]bool) {
 	if method == http.MethodGet {
 		fields = append(fields, "ETag")
 	}
+	if method == http.MethodPost {
+		fields = append(fields, "RateLimit", "RateLimit-Policy")
+	}
 	if method == http.MethodPost || takes["revision"] {
 		fields = append(fields, "Catalogue-Revision")
 	}
@@ -179,7 +182,7 @@ func asProblem(r *openapi3.Response) error {
 
 // problemsOf lists the statuses of the problems that an operation may answer beyond those annotated.
 func problemsOf(method string, takes map[string]bool, op *openapi3.Operation) []string {
-	list := []string{"400", "401", "406", "500"}
+	list := []string{"400", "401", "406", "429", "500"}
 	named := takes["revision"]
 	for _, p := range op.Parameters {
 		named = named || p.Value.In == "path"
@@ -188,7 +191,7 @@ func problemsOf(method string, takes map[string]bool, op *openapi3.Operation) []
 		list = append(list, "404")
 	}
 	if method == http.MethodPost {
-		list = append(list, "413", "415", "422", "429", "503")
+		list = append(list, "413", "415", "422", "503")
 	}
 	return list
 }

@@ -34,6 +34,14 @@ var headers = map[string]struct{ about, example string }{
 	"ETag":                        {"A strong validator of this representation (RFC 9110).", `"5f1c2a9e0b7d5f1c"`},
 }
 
+// limits are the header fields that say what a caller may still ask for.
+var limits = map[string]struct{ about, example string }{
+	"RateLimit": {"What is left of the quota, and in how many seconds all of it is there again (draft-ietf-httpapi-ratelimit-headers, a list of RFC 9651). " +
+		"The name says whom the quota is counted by: address or key. Absent where nothing is limited.", `"address";r=5995;t=1`},
+	"RateLimit-Policy": {"The quota: so many units in so many seconds. A question costs from 1 to 10 units, and one more for each 8 KiB of its body; " +
+		"what costs more than the whole quota costs the whole.", `"address";q=6000;w=60`},
+}
+
 // share adds what operations refer to.
 func share(doc *openapi3.T) {
 	c := doc.Components
@@ -43,6 +51,10 @@ func share(doc *openapi3.T) {
 	}
 	seconds := openapi3.NewInt64Schema().WithMin(0)
 	c.Headers["Retry-After"] = header("Seconds to wait before the request is sent again (RFC 9110).", seconds, 1)
+	for name, h := range limits {
+		c.Headers[name] = header(h.about, openapi3.NewStringSchema().WithMaxLength(200), h.example)
+		c.Headers[name].Value.Required = false // quotas may be off
+	}
 	for status, p := range problems {
 		r := openapi3.NewResponse().WithDescription(p.about)
 		r.Content = openapi3.Content{problemMedia: openapi3.NewMediaType().WithSchemaRef(
@@ -50,6 +62,11 @@ func share(doc *openapi3.T) {
 		r.Headers = openapi3.Headers{"Access-Control-Allow-Origin": {Ref: "#/components/headers/Access-Control-Allow-Origin"}}
 		if status == "429" || status == "503" {
 			r.Headers["Retry-After"] = &openapi3.HeaderRef{Ref: "#/components/headers/Retry-After"}
+		}
+		if status == "429" {
+			for name := range limits {
+				r.Headers[name] = &openapi3.HeaderRef{Ref: "#/components/headers/" + name}
+			}
 		}
 		if status == "401" {
 			r.Headers["WWW-Authenticate"] = header("How a key is sent (RFC 6750).", openapi3.NewStringSchema(), `Bearer realm="endfloat"`)
