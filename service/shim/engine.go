@@ -23,7 +23,9 @@ type engine struct {
 	tier  tier
 	fills []placed
 
-	prices *prices
+	several []*part  // parts that are put together one by one
+	buckets *buckets // the others; nil: none
+	prices  *prices
 }
 
 // tier is what the options looked for have in common.
@@ -51,6 +53,8 @@ const (
 )
 
 func (e *engine) run() {
+	e.several = e.parts
+	e.sortOut()
 	if !e.through(four(tier{p: certain, keep: filter{sure: true, least: math.MinInt64}})) {
 		return
 	}
@@ -120,11 +124,14 @@ func (e *engine) level(t tier) {
 		return
 	}
 	e.tier = t
+	if e.buckets != nil && !e.buckets.enter(t) {
+		return
+	}
 	for size := firstList; ; size *= 8 {
 		if !e.list(size) {
 			return
 		}
-		e.short = make([]bool, len(e.parts))
+		e.short = make([]bool, len(e.several))
 		e.used = make([]int, len(e.p.kinds))
 		e.picks = e.picks[:0]
 		e.prices = e.price()
@@ -141,8 +148,8 @@ func (e *engine) level(t tier) {
 
 // list works out the best options of every part for the tier; it answers false where a part has none.
 func (e *engine) list(size int) bool {
-	e.lists, e.cut = make([][]*candidate, len(e.parts)), make([]bool, len(e.parts))
-	for i, pt := range e.parts {
+	e.lists, e.cut = make([][]*candidate, len(e.several)), make([]bool, len(e.several))
+	for i, pt := range e.several {
 		q := &pool{p: e.p, size: size, apart: true}
 		one := search{p: e.p, part: pt, rk: ranker{goal: e.rk.goal, flat: true}, pool: q, start: tally{p: certain}, keep: e.tier.keep}
 		one.run()
@@ -157,9 +164,12 @@ func (e *engine) list(size int) bool {
 
 // bounds adds up the least that the parts from each one on can come to.
 func (e *engine) bounds() {
-	n := len(e.parts)
+	n := len(e.several)
 	e.least, e.lexi = make([]leastOf, n+1), make([]rank, n+1)
 	e.least[n].p = math.MaxInt64
+	if e.buckets != nil {
+		e.least[n], e.lexi[n] = e.buckets.least, e.buckets.lexi
+	}
 	for i := n - 1; i >= 0; i-- {
 		first := e.lists[i][0].tally
 		l := leastOf{d: first.d, off2: first.off2, fresh: first.fresh, pieces: first.pieces, total: first.total}
@@ -196,8 +206,12 @@ func addLexi(r rank, t *tally) rank {
 
 // walk chooses options of the parts from i on.
 func (e *engine) walk(i int, t tally, cost int64) {
-	if i == len(e.parts) {
-		e.settle(t)
+	if i == len(e.several) {
+		if e.buckets != nil {
+			e.buckets.settle(t)
+		} else {
+			e.settle(t)
+		}
 		return
 	}
 	if !e.reachable(i, &t) {
@@ -288,10 +302,10 @@ func (e *engine) draw(c *candidate, sign int) bool {
 	return true
 }
 
-// settle offers what was chosen, if it belongs to the tier.
-func (e *engine) settle(t tally) {
+// settle offers what was chosen, if it belongs to the tier; it answers false where it cannot enter the pool.
+func (e *engine) settle(t tally) bool {
 	if t.unsure != e.tier.unsure || t.unsure && t.p != e.tier.p || t.placeOut != e.tier.placeOut || t.pastAim != e.tier.aimOut {
-		return
+		return true
 	}
 	c := candidate{tally: t, rank: e.rk.rank(&t), fills: e.fills[:0]}
 	for _, pick := range e.picks {
@@ -300,9 +314,7 @@ func (e *engine) settle(t tally) {
 	}
 	slices.SortFunc(c.fills, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
 	e.fills = c.fills
-	if !e.p.equalsFitted(c.fills) {
-		e.pool.offer(&c)
-	}
+	return e.p.equalsFitted(c.fills) || e.pool.offer(&c)
 }
 
 // chances lists the probabilities that the options of a part can have.

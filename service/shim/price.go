@@ -17,7 +17,7 @@ const rounds = 120
 
 // price looks for good prices; it is nil where prices do not apply.
 func (e *engine) price() *prices {
-	if e.rk.aim || e.rk.goal != FewestNew {
+	if e.rk.aim || e.rk.goal != FewestNew || len(e.lists) < 2 {
 		return nil
 	}
 	d := int64(1)

@@ -1,0 +1,192 @@
+package shim
+
+import "slices"
+
+// board is an assignment problem: every row takes one of its arcs, and a column holds so many rows. Costs are rows of
+// numbers that add up number by number and compare as one, the first number first; all of them have the same length.
+type board struct {
+	arcs [][]arc
+	caps []int // of the columns
+	n    int   // length of a cost
+	work func(int) bool
+}
+
+// arc is one choice of a row. Column −1 holds as many rows as come. Arcs of one row that are printed alike have one mark.
+type arc struct {
+	column int
+	mark   int
+	flags  uint8
+	cost   []int64
+	of     *candidate
+}
+
+// picks is one choice for every row, with what the rows may choose from.
+type picks struct {
+	arc  []int // −1: not placed yet
+	sum  []int64
+	rule []rule
+}
+
+// rule is what a row may choose: arcs with all flags of must and none of never, of the mark only unless that is −1, and
+// of none of the marks in not.
+type rule struct {
+	only        int
+	not         []int
+	must, never uint8
+}
+
+func (r *rule) admits(a *arc) bool {
+	return (r.only < 0 || r.only == a.mark) && a.flags&r.must == r.must && a.flags&r.never == 0 && !slices.Contains(r.not, a.mark)
+}
+
+// best places every row at the least cost, by successive shortest paths; ok is false where they have no room.
+func (b *board) best() (s *picks, ok bool) {
+	s = &picks{arc: make([]int, len(b.arcs)), sum: make([]int64, b.n), rule: make([]rule, len(b.arcs))}
+	for i := range s.arc {
+		s.arc[i], s.rule[i].only = -1, -1
+	}
+	for i := range s.arc {
+		if !b.place(s, i) {
+			return s, false
+		}
+	}
+	return s, true
+}
+
+// paths is the room for a search of shortest paths; node len(rows) stands for room in any column.
+type paths struct {
+	dist  []int64 // of the nodes, one after another
+	known []bool
+	from  []step
+	queue []int
+	in    []bool
+	load  []int
+	held  [][]int // rows of each column
+	trial []int64
+}
+
+// step is how a node was reached: the row before took that arc. Row −1 is the start, and the pool of room is len(rows).
+type step struct{ row, arc int }
+
+// place gives a row another arc that its rule admits, at the least cost that this makes for all rows together. The
+// choices must be the best under looser rules, under which the row had the arc that it has now, if any. Then the
+// difference to the best under the present rules is one path (the difference of two flows is a sum of cycles, and only a
+// cycle through the arc given up can gain): from the row to the room that it leaves, or to other room. ok is false, and
+// the choices are of no more use, where there is no way.
+func (b *board) place(s *picks, row int) bool {
+	w := b.paths(s)
+	pool, goal, goalFrom := len(b.arcs), []int64(nil), step{-1, -1}
+	w.reach(row, step{-1, -1}, make([]int64, b.n))
+	for len(w.queue) > 0 {
+		at := w.queue[0]
+		w.queue, w.in[at] = w.queue[1:], false
+		if at == pool {
+			if s.arc[row] >= 0 { // whoever holds room may give it up for what the row leaves
+				for r := range s.arc {
+					if r != row && s.arc[r] >= 0 {
+						w.relax(at, r, step{pool, -1}, nil, b.arcs[r][s.arc[r]].cost)
+					}
+				}
+			}
+			continue
+		}
+		if !b.work(1 + len(b.arcs[at])) {
+			return false
+		}
+		for n := range b.arcs[at] {
+			a := &b.arcs[at][n]
+			if n == s.arc[at] && at != row || !s.rule[at].admits(a) {
+				continue
+			}
+			if a.column < 0 || w.load[a.column] < b.caps[a.column] {
+				w.relax(at, pool, step{at, n}, a.cost, nil)
+				continue
+			}
+			for _, r := range w.held[a.column] {
+				switch r {
+				case at:
+				case row:
+					if sum := w.plus(at, a.cost, nil); goal == nil || slices.Compare(sum, goal) < 0 {
+						goal, goalFrom = slices.Clone(sum), step{at, n}
+					}
+				default:
+					w.relax(at, r, step{at, n}, a.cost, b.arcs[r][s.arc[r]].cost)
+				}
+			}
+		}
+	}
+	if w.known[pool] && (goal == nil || slices.Compare(w.at(pool, b.n), goal) < 0) {
+		goal, goalFrom = w.at(pool, b.n), w.from[pool]
+	}
+	if goal == nil {
+		return false
+	}
+	old := s.arc[row]
+	w.follow(s, goalFrom, row, pool)
+	for i := range s.sum {
+		s.sum[i] += goal[i]
+		if old >= 0 {
+			s.sum[i] -= b.arcs[row][old].cost[i]
+		}
+	}
+	return true
+}
+
+func (b *board) paths(s *picks) *paths {
+	n := len(b.arcs) + 1
+	w := &paths{dist: make([]int64, n*b.n), known: make([]bool, n), from: make([]step, n), in: make([]bool, n),
+		load: make([]int, len(b.caps)), held: make([][]int, len(b.caps)), trial: make([]int64, b.n)}
+	for r, a := range s.arc {
+		if a >= 0 {
+			if c := b.arcs[r][a].column; c >= 0 {
+				w.load[c]++
+				w.held[c] = append(w.held[c], r)
+			}
+		}
+	}
+	return w
+}
+
+func (w *paths) at(node, n int) []int64 { return w.dist[node*n : (node+1)*n] }
+
+// plus is the distance of a node with a cost added and another taken away; nil is nothing.
+func (w *paths) plus(node int, add, take []int64) []int64 {
+	copy(w.trial, w.at(node, len(w.trial)))
+	for i, x := range add {
+		w.trial[i] += x
+	}
+	for i, x := range take {
+		w.trial[i] -= x
+	}
+	return w.trial
+}
+
+func (w *paths) relax(at, to int, from step, add, take []int64) {
+	if sum := w.plus(at, add, take); !w.known[to] || slices.Compare(sum, w.at(to, len(sum))) < 0 {
+		w.reach(to, from, sum)
+	}
+}
+
+func (w *paths) reach(node int, from step, dist []int64) {
+	copy(w.at(node, len(dist)), dist)
+	w.known[node], w.from[node] = true, from
+	if !w.in[node] {
+		w.queue, w.in[node] = append(w.queue, node), true
+	}
+}
+
+// follow gives every row on the path its new arc, from the end back to the row where it starts.
+func (w *paths) follow(s *picks, at step, row, pool int) {
+	for {
+		r := at.row
+		if r == pool {
+			at = w.from[pool]
+			continue
+		}
+		s.arc[r] = at.arc
+		if r == row {
+			return
+		}
+		at = w.from[r]
+	}
+}
