@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"endfloat/api/rim"
@@ -17,9 +18,20 @@ import (
 
 func itoa(n int) string { return strconv.Itoa(n) }
 
-// tableOf reads a table of checks. A table that cannot be read, or has a column that is not known, is a fault of the
-// whole request; what is wrong with the cells of a row is the row's alone.
-func (b *batch) tableOf(body []byte, f form) ([]*row, error) {
+// table is a table of checks while it is read.
+type table struct {
+	batch *batch
+	form  form
+	in    *csv.Reader
+	at    places
+	rows  int // read so far
+
+	readings []wire.ReadingRequest // room for those of a row; the row keeps none of them
+}
+
+// tableOf reads the head of a table of checks. A table that cannot be read, or has a column that is not known, is a
+// fault of the whole request; what is wrong with the cells of a row is the row's alone.
+func (b *batch) tableOf(body []byte, f form) (*table, error) {
 	if !utf8.Valid(body) {
 		return nil, badTable("bad_text", "the table is not in UTF-8", "send it in UTF-8", "")
 	}
@@ -29,25 +41,38 @@ func (b *batch) tableOf(body []byte, f form) ([]*row, error) {
 	if err != nil {
 		return nil, unread(err, "the table has no head", "start with a line that names the columns")
 	}
-	columns, err := headOf(head)
-	if err != nil {
-		return nil, err
+	at, err := headOf(head)
+	return &table{batch: b, form: f, in: in, at: at}, err
+}
+
+// next reads a row into r, over whatever it was; more is false after the last.
+func (t *table) next(r *row) (more bool, err error) {
+	cells, err := t.in.Read()
+	if errors.Is(err, io.EOF) {
+		return false, nil
 	}
+	if err != nil {
+		return false, unread(err, "the table cannot be read", "put cells with a delimiter or a quote in quotes (RFC 4180)")
+	}
+	if t.rows == MaxRows {
+		var bad fault.List
+		bad.Add(wire.At("").Fault("too_many", "the table has more than the 10,000 rows that are allowed here", "split it"))
+		return false, bad.Err()
+	}
+	t.rows++
+	t.row(r, cells)
+	return true, nil
+}
+
+// all reads every row.
+func (t *table) all() ([]*row, error) {
 	var rows []*row
 	for {
-		cells, err := in.Read()
-		if errors.Is(err, io.EOF) {
-			return rows, nil
+		r := &row{}
+		if more, err := t.next(r); err != nil || !more {
+			return rows, err
 		}
-		if err != nil {
-			return nil, unread(err, "the table cannot be read", "put cells with a delimiter or a quote in quotes (RFC 4180)")
-		}
-		if len(rows) == MaxRows {
-			var bad fault.List
-			bad.Add(wire.At("").Fault("too_many", "the table has more than the 10,000 rows that are allowed here", "split it"))
-			return nil, bad.Err()
-		}
-		rows = append(rows, b.tableRow(columns, cells, len(rows), f))
+		rows = append(rows, r)
 	}
 }
 
@@ -64,20 +89,25 @@ func unread(err error, detail, fix string) error {
 	return badTable("bad_csv", detail, fix, "")
 }
 
-// headOf is the columns of a table. Unknown and repeated ones are faults.
-func headOf(head []string) ([]string, error) {
-	columns := make([]string, len(head))
+// headOf is where the columns of a table stand. Unknown and repeated ones are faults.
+func headOf(head []string) (places, error) {
+	at := places{width: len(head)}
+	for i := range at.cell {
+		at.cell[i] = -1
+	}
 	for i, name := range head {
 		name = strings.TrimSpace(name)
+		c := column(slices.Index(inColumns, name))
 		switch {
-		case !slices.Contains(inColumns, name):
-			return nil, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", "the columns are "+strings.Join(inColumns, ", "), clipped(name))
-		case slices.Contains(columns[:i], name):
-			return nil, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", name)
+		case c < 0:
+			return at, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", "the columns are "+strings.Join(inColumns, ", "), clipped(name))
+		case at.cell[c] >= 0:
+			return at, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", name)
 		}
-		columns[i] = name
+		at.cell[c], at.last = i, name
+		at.ownSpec = at.ownSpec || c >= columnKind
 	}
-	return columns, nil
+	return at, nil
 }
 
 func clipped(s string) string {
@@ -87,9 +117,9 @@ func clipped(s string) string {
 	return s
 }
 
-// record is a row of cells by column while it is read.
+// record is a row of cells while it is read.
 type record struct {
-	columns  []string
+	at       *places
 	cells    []string
 	form     form
 	line     int
@@ -97,93 +127,102 @@ type record struct {
 	readings []string // columns of the readings that were there
 }
 
-func (c *record) text(column string) string {
-	if i := slices.Index(c.columns, column); i >= 0 && i < len(c.cells) {
+func (c *record) text(of column) string {
+	if i := c.at.cell[of]; i >= 0 && i < len(c.cells) {
 		return strings.TrimSpace(c.cells[i])
 	}
 	return ""
 }
 
-func (c *record) number(column string) wire.Number { return c.numberIn(c.text(column), column) }
+func (c *record) number(of column) wire.Number { return c.numberIn(c.text(of), of) }
 
-func (c *record) numberIn(cell, column string) wire.Number {
+func (c *record) numberIn(cell string, of column) wire.Number {
+	if cell == "" {
+		return wire.Number{}
+	}
 	text, ok := c.form.number(cell)
 	if !ok {
-		c.bad.Add(wire.Cell(c.line, column).Fault("decimal_point", rim.Quote(cell)+" has a decimal point, and decimal=comma was declared", "write it with a comma, or declare decimal=point"))
+		c.bad.Add(wire.Cell(c.line, inColumns[of]).Fault("decimal_point", rim.Quote(cell)+" has a decimal point, and decimal=comma was declared", "write it with a comma, or declare decimal=point"))
 		return wire.Number{}
 	}
 	return wire.NumberFromText(text)
 }
 
-// tableRow reads one row; its number counts from 1 below the head.
-func (b *batch) tableRow(columns, cells []string, index int, f form) *row {
+// row reads one row; its number counts from 1 below the head.
+func (t *table) row(r *row, cells []string) {
 	var early fault.List
-	c := record{columns: columns, cells: cells, form: f, line: index + 1, bad: &early}
-	if len(cells) > len(columns) {
-		early.Add(wire.Cell(c.line, columns[len(columns)-1]).Fault("too_many_cells", "the row has "+itoa(len(cells))+" cells and the head names "+itoa(len(columns)),
+	c := record{at: &t.at, cells: cells, form: t.form, line: t.rows, bad: &early, readings: r.readings[:0]}
+	if len(cells) > t.at.width {
+		early.Add(wire.Cell(c.line, t.at.last).Fault("too_many_cells", "the row has "+itoa(len(cells))+" cells and the head names "+itoa(t.at.width),
 			"put cells with a delimiter in quotes"))
 	}
-	req := CheckRequest{ID: c.text("id"), Spec: c.text("spec"), Variant: c.text("variant"), EngineNumber: c.text("engine_number"),
-		Stage: c.text("stage"), Part: c.text("part"), How: c.text("how"), Unit: c.text("unit"), Readings: c.allReadings(),
-		Instrument: wire.InstrumentRequest{Kind: c.text("instrument"), StandardUncertainty: c.number("standard_uncertainty"),
-			Accuracy: c.number("accuracy"), AccuracyPercent: c.number("accuracy_percent")},
+	req := CheckRequest{ID: c.text(columnID), Spec: c.text(columnSpec), Variant: c.text(columnVariant), EngineNumber: c.text(columnEngineNumber),
+		Stage: c.text(columnStage), Part: c.text(columnPart), How: c.text(columnHow), Unit: c.text(columnUnit), Readings: c.allReadings(t.readings[:0]),
+		Instrument: wire.InstrumentRequest{Kind: c.text(columnInstrument), StandardUncertainty: c.number(columnStandardUncertainty),
+			Accuracy: c.number(columnAccuracy), AccuracyPercent: c.number(columnAccuracyPercent)},
 		CallerSpec: c.spec()}
+	t.readings = req.Readings
 	if early.Len() > 0 {
-		r := &row{id: req.ID, key: req.Spec, bad: early}
-		return r
+		*r = row{id: req.ID, key: req.Spec, bad: early, readings: c.readings}
+		return
 	}
-	r := b.toRow(&req, wire.At("/checks/"+itoa(index)))
-	r.line, r.readings, r.oneUnit = c.line, c.readings, c.text("spec_unit") == ""
-	return r
+	if t.batch.readRow(r, &req, wire.Unplaced); r.bad.Len() > 0 {
+		t.batch.readRow(r, &req, wire.At("/checks/"+itoa(t.rows-1)))
+	}
+	r.line, r.readings, r.oneUnit = c.line, c.readings, c.text(columnSpecUnit) == ""
 }
 
 // spec is the caller's own spec of a row; nil where none of its columns is filled.
 func (c *record) spec() *wire.CallerSpecRequest {
-	if !slices.ContainsFunc(specColumns, func(column string) bool { return c.text(column) != "" }) {
+	if !c.at.ownSpec {
 		return nil
 	}
-	s := &wire.CallerSpecRequest{Kind: c.text("kind"), Unit: c.text("spec_unit"), Target: c.number("target"), TargetPolicy: c.text("target_policy"),
-		Band:      wire.RangeRequest{Lower: c.number("lower"), Upper: c.number("upper")},
-		WearLimit: wire.RangeRequest{Lower: c.number("wear_lower"), Upper: c.number("wear_upper")},
-		Plausible: wire.RangeRequest{Lower: c.number("plausible_lower"), Upper: c.number("plausible_upper")}}
+	filled := false
+	for of := columnKind; of < columns; of++ {
+		filled = filled || c.text(of) != ""
+	}
+	if !filled {
+		return nil
+	}
+	s := &wire.CallerSpecRequest{Kind: c.text(columnKind), Unit: c.text(columnSpecUnit), Target: c.number(columnTarget), TargetPolicy: c.text(columnTargetPolicy),
+		Band:      wire.RangeRequest{Lower: c.number(columnLower), Upper: c.number(columnUpper)},
+		WearLimit: wire.RangeRequest{Lower: c.number(columnWearLower), Upper: c.number(columnWearUpper)},
+		Plausible: wire.RangeRequest{Lower: c.number(columnPlausibleLower), Upper: c.number(columnPlausibleUpper)}}
 	if s.Unit == "" {
-		s.Unit = c.text("unit")
+		s.Unit = c.text(columnUnit)
 	}
 	return s
 }
 
-// allReadings are the cells of the reading columns; an empty one is skipped.
-func (c *record) allReadings() []wire.ReadingRequest {
-	var list []wire.ReadingRequest
-	for _, column := range readingColumns {
-		if cell := c.text(column); cell != "" {
-			list = append(list, c.reading(cell, column))
-			c.readings = append(c.readings, column)
+// allReadings are the cells of the reading columns, added to list; an empty one is skipped.
+func (c *record) allReadings(list []wire.ReadingRequest) []wire.ReadingRequest {
+	for of := columnReading1; of <= columnReading8; of++ {
+		if cell := c.text(of); cell != "" {
+			list = append(list, c.reading(cell, of))
+			c.readings = append(c.readings, inColumns[of])
 		}
 	}
 	return list
 }
 
 // reading is a number, several numbers as repeats, blades written size:feel, or a word.
-func (c *record) reading(cell, column string) wire.ReadingRequest {
-	parts := strings.Fields(cell)
+func (c *record) reading(cell string, of column) wire.ReadingRequest {
+	r := wire.ReadingRequest{}
 	if strings.Contains(cell, ":") {
-		r := wire.ReadingRequest{}
-		for _, p := range parts {
+		for p := range strings.FieldsSeq(cell) {
 			size, feel, _ := strings.Cut(p, ":")
-			r.Blades = append(r.Blades, wire.BladeRequest{Size: c.numberIn(size, column), Feel: feel})
+			r.Blades = append(r.Blades, wire.BladeRequest{Size: c.numberIn(size, of), Feel: feel})
 		}
 		return r
 	}
 	if first := cell[0]; first != '-' && first != '+' && first != '.' && first != ',' && (first < '0' || first > '9') {
 		return wire.ReadingRequest{Category: cell}
 	}
-	if len(parts) == 1 {
-		return wire.ReadingRequest{Value: c.numberIn(cell, column)}
+	if !strings.ContainsFunc(cell, unicode.IsSpace) {
+		return wire.ReadingRequest{Value: c.numberIn(cell, of)}
 	}
-	r := wire.ReadingRequest{}
-	for _, p := range parts {
-		r.Repeats = append(r.Repeats, c.numberIn(p, column))
+	for p := range strings.FieldsSeq(cell) {
+		r.Repeats = append(r.Repeats, c.numberIn(p, of))
 	}
 	return r
 }

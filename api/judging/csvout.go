@@ -2,8 +2,11 @@ package judging
 
 import (
 	"bytes"
-	"encoding/csv"
+	"slices"
+	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
@@ -16,53 +19,169 @@ var outColumns = []string{"row", "id", "spec", "verdict", "decided", "action", "
 	"wear_lower", "wear_upper", "target", "target_deviation", "margin_to_lower", "margin_to_upper", "places", "min", "max", "spread",
 	"warnings", "next", "text", "source_class", "problem_code", "problem_detail", "problem_column", "revision", "rules"}
 
-// table writes results as rows, in the form declared. Texts that a spreadsheet would compute are made inert.
-func (a *EvaluationAnswer) table(f form) []byte {
-	var buf bytes.Buffer
-	out := csv.NewWriter(&buf)
-	out.Comma = f.delimiter
-	_ = out.Write(outColumns) // a buffer takes everything
-	for i := range a.Results {
-		_ = out.Write(a.cells(&a.Results[i], f))
-	}
-	out.Flush()
-	return buf.Bytes()
+// sheet is a table of results while it is written, in the form declared. Texts that a spreadsheet would compute are made
+// inert.
+type sheet struct {
+	form            form
+	buf             []byte
+	revision, rules string
+	begun           bool // a cell stands in the row
 }
 
-func (a *EvaluationAnswer) cells(r *Result, f form) []string {
+func newSheet(f form, revision, rules string) *sheet {
+	t := &sheet{form: f, revision: revision, rules: rules}
+	for _, name := range outColumns {
+		t.text(name)
+	}
+	t.end()
+	return t
+}
+
+// table writes results as rows.
+func (a *EvaluationAnswer) table(f form) []byte {
+	t := newSheet(f, a.Revision, a.Rules)
+	for i := range a.Results {
+		t.result(&a.Results[i])
+	}
+	return t.buf
+}
+
+func (t *sheet) result(r *Result) {
 	unit := quantity.Unit(r.Unit).ASCII()
-	places := ""
-	if r.Places.Count > 0 {
-		places = itoa(r.Places.Count)
-	}
-	column := ""
-	if len(r.Problem.Errors) > 0 {
-		if column = r.Problem.Errors[0].Column; r.Problem.Errors[0].Pointer != nil {
-			column = *r.Problem.Errors[0].Pointer
-		}
-	}
-	decided := "false"
-	if r.Decided {
-		decided = "true"
-	}
 	band := r.Band
 	if band == (wire.Band{}) {
 		band = r.Limits // of a single figure under a policy
 	}
-	return []string{itoa(r.Index + 1), rim.Inert(r.ID), rim.Inert(r.Spec), r.Verdict, decided, r.Action, strings.Join(r.Cautions, " "), r.Position, r.Basis,
-		f.show(r.Value), unit, f.show(r.Interval.Lower), f.show(r.Interval.Upper), f.show(r.StandardU), r.UncertaintySource, f.show(r.Probability),
-		f.show(band.Lower), f.show(band.Upper), unit, f.show(r.WearLimit.Lower), f.show(r.WearLimit.Upper), f.show(r.Target),
-		f.show(r.TargetDeviation), f.show(r.Margin.ToLower), f.show(r.Margin.ToUpper), places, f.show(r.Places.Min), f.show(r.Places.Max),
-		f.show(r.Places.Spread), codesOf(r.Warnings), codesOf(r.Next), rim.Inert(r.Text), r.SourceClass, r.Problem.Code,
-		rim.Inert(r.Problem.Detail), rim.Inert(column), a.Revision, a.Rules}
+	t.whole(r.Index + 1)
+	t.inert(r.ID)
+	t.inert(r.Spec)
+	t.text(r.Verdict)
+	t.text(map[bool]string{false: "false", true: "true"}[r.Decided])
+	t.text(r.Action)
+	t.words(len(r.Cautions), func(i int) string { return r.Cautions[i] })
+	t.text(r.Position)
+	t.text(r.Basis)
+	t.numbers(r.Value)
+	t.text(unit)
+	t.numbers(r.Interval.Lower, r.Interval.Upper, r.StandardU)
+	t.text(r.UncertaintySource)
+	t.numbers(r.Probability, band.Lower, band.Upper)
+	t.text(unit)
+	t.numbers(r.WearLimit.Lower, r.WearLimit.Upper, r.Target, r.TargetDeviation, r.Margin.ToLower, r.Margin.ToUpper)
+	if r.Places.Count > 0 {
+		t.whole(r.Places.Count)
+	} else {
+		t.text("")
+	}
+	t.numbers(r.Places.Min, r.Places.Max, r.Places.Spread)
+	t.words(len(r.Warnings), func(i int) string { return r.Warnings[i].Code })
+	t.words(len(r.Next), func(i int) string { return r.Next[i].Code })
+	t.inert(r.Text)
+	t.text(r.SourceClass)
+	t.text(r.Problem.Code)
+	t.inert(r.Problem.Detail)
+	t.inert(r.Problem.column())
+	t.text(t.revision)
+	t.text(t.rules)
+	t.end()
 }
 
-func codesOf(notes []wire.Note) string {
-	codes := make([]string, len(notes))
-	for i, n := range notes {
-		codes[i] = n.Code
+// column is where the first fault of a row is.
+func (p *RowProblem) column() string {
+	if len(p.Errors) == 0 {
+		return ""
 	}
-	return strings.Join(codes, " ")
+	if first := &p.Errors[0]; first.Pointer != nil {
+		return *first.Pointer
+	}
+	return p.Errors[0].Column
+}
+
+// next begins a cell.
+func (t *sheet) next() {
+	if t.begun {
+		t.buf = append(t.buf, byte(t.form.delimiter))
+	}
+	t.begun = true
+}
+
+// end ends a row.
+func (t *sheet) end() { t.buf, t.begun = append(t.buf, '\n'), false }
+
+func (t *sheet) inert(cell string) { t.text(rim.Inert(cell)) }
+
+func (t *sheet) whole(n int) {
+	t.next()
+	t.buf = strconv.AppendInt(t.buf, int64(n), 10)
+}
+
+// text writes a cell, in quotes where it needs them (RFC 4180).
+func (t *sheet) text(cell string) {
+	t.next()
+	if !quotable(cell, byte(t.form.delimiter)) {
+		t.buf = append(t.buf, cell...)
+		return
+	}
+	t.buf = append(t.buf, '"')
+	for {
+		before, after, found := strings.Cut(cell, `"`)
+		t.buf = append(t.buf, before...)
+		if !found {
+			break
+		}
+		t.buf = append(t.buf, `""`...)
+		cell = after
+	}
+	t.buf = append(t.buf, '"')
+}
+
+// quotable reports whether a cell needs quotes: for what stands between cells and rows, for a quote, and for a space in
+// front, which some readers take away.
+func quotable(cell string, delimiter byte) bool {
+	if cell == "" {
+		return false
+	}
+	if first, _ := utf8.DecodeRuneInString(cell); unicode.IsSpace(first) {
+		return true
+	}
+	for i := range len(cell) {
+		if c := cell[i]; c == delimiter || c == '"' || c == '\n' || c == '\r' {
+			return true
+		}
+	}
+	return false
+}
+
+// words writes a cell of words, a space between each two.
+func (t *sheet) words(n int, word func(int) string) {
+	t.next()
+	for i := range n {
+		if i > 0 {
+			t.buf = append(t.buf, ' ')
+		}
+		t.buf = append(t.buf, word(i)...)
+	}
+}
+
+// numbers writes a cell each; an absent number is an empty one.
+func (t *sheet) numbers(list ...wire.Decimal) {
+	for _, d := range list {
+		t.next()
+		if d.IsZero() {
+			continue
+		}
+		from := len(t.buf)
+		t.buf = d.Quantity().Append(t.buf)
+		if !t.form.comma {
+			continue
+		}
+		if i := bytes.IndexByte(t.buf[from:], '.'); i >= 0 {
+			t.buf[from+i] = ','
+			if t.form.delimiter == ',' {
+				t.buf = append(slices.Insert(t.buf, from, '"'), '"')
+			}
+		}
+	}
 }
 
 // header is the summary as a structured field (RFC 9651, a dictionary).

@@ -34,6 +34,9 @@ func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
+	if r.BodyMedia == rim.MediaCSV && r.Media == rim.MediaCSV {
+		return h.tabled(r, f)
+	}
 	b, rows, err := h.asked(r, f)
 	if err != nil {
 		return rim.Reply{}, err
@@ -54,7 +57,11 @@ func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
 func (h Handlers) asked(r *rim.Request, f form) (*batch, []*row, error) {
 	if r.BodyMedia == rim.MediaCSV {
 		b := h.batch(r)
-		rows, err := b.tableOf(r.Body, f)
+		t, err := b.tableOf(r.Body, f)
+		if err != nil {
+			return b, nil, err
+		}
+		rows, err := t.all()
 		return b, rows, err
 	}
 	var req EvaluationRequest

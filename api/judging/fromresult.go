@@ -142,7 +142,10 @@ func (h Handlers) notes(list []note.Note, lang string) []wire.Note {
 
 // each is what every fastener of a torque record comes to by itself.
 func (h Handlers) each(list []judge.Result, c judge.Check, lang string) []ReadingResult {
-	var out []ReadingResult
+	if len(list) == 0 {
+		return nil
+	}
+	out := make([]ReadingResult, 0, len(list))
 	d, unit := c.Spec.Decimals, c.Spec.Unit
 	for i := range list {
 		r := &list[i]

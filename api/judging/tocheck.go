@@ -65,14 +65,16 @@ type row struct {
 
 // toRow reads one check. What is wrong with its values is the row's alone; only then is it worth a pointer.
 func (b *batch) toRow(c *CheckRequest, at wire.At) *row {
-	if r := b.readRow(c, wire.Unplaced); r.bad.Len() == 0 {
-		return r
+	r := &row{}
+	if b.readRow(r, c, wire.Unplaced); r.bad.Len() > 0 {
+		b.readRow(r, c, at)
 	}
-	return b.readRow(c, at)
+	return r
 }
 
-func (b *batch) readRow(c *CheckRequest, at wire.At) *row {
-	r := &row{id: c.ID, key: c.Spec, at: at}
+// readRow fills in a row, over whatever it was.
+func (b *batch) readRow(r *row, c *CheckRequest, at wire.At) {
+	*r = row{id: c.ID, key: c.Spec, at: at}
 	bad := &r.bad
 	c.texts(at, bad)
 	own := words{c.Stage, c.Part, c.Rule, c.Guard, c.View}
@@ -82,7 +84,7 @@ func (b *batch) readRow(c *CheckRequest, at wire.At) *row {
 	coverage, _ := wire.Word(c.Coverage, at.Key("coverage"), bad, "t")
 	s := b.specOf(c, r)
 	if s == nil {
-		return r
+		return
 	}
 	r.both = axes.view == "both"
 	r.check = judge.Check{Spec: s, Undecided: r.resolved.Undecided, How: how, Stage: axes.stage, Part: axes.part, Rule: axes.rule,
@@ -91,7 +93,6 @@ func (b *batch) readRow(c *CheckRequest, at wire.At) *row {
 	if !r.resolved.Undecided {
 		c.measured(r)
 	}
-	return r
 }
 
 // pin lets a pinned policy stand against what the request asks for.

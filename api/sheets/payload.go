@@ -103,17 +103,20 @@ func (d *desk) payload(a *SheetAnswer) payload {
 }
 
 // sign puts the signature on an answer, or says that there is none.
-func (d *desk) sign(a *SheetAnswer) (err error) {
+func (d *desk) sign(a *SheetAnswer) error {
+	in := d.h.memory.take()
+	defer d.h.memory.give(in)
 	p := d.payload(a)
-	bytes := p.AppendJSON(make([]byte, 0, 1024+1200*len(p.Lines)))
-	a.Signature.Digest = signature.Digest(bytes)
+	in.payload = p.AppendJSON(in.payload[:0])
+	a.Signature.Digest = signature.Digest(in.payload)
 	if !d.h.keys.CanSign() {
 		a.Signature.Text = d.h.say(d.r.Lang, "sheet_unsigned", note.Str("digest", a.Signature.Digest))
 		return nil
 	}
 	a.Signature.Signed, a.Signature.Algorithm, a.Signature.KeyID, a.Signature.SignedOn = true, "EdDSA", d.h.keys.ID(), d.h.today()
 	a.Signature.Text = d.h.say(d.r.Lang, "sheet_signed", note.Str("kid", a.Signature.KeyID), note.Str("digest", a.Signature.Digest))
-	a.Signed, err = d.h.keys.Sign(bytes, a.Signature.SignedOn)
+	token, err := d.h.keys.AppendSign(in.token[:0], in.payload, a.Signature.SignedOn)
+	in.token, a.Signed = token, string(token)
 	return err
 }
 

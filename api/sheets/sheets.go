@@ -32,11 +32,13 @@ type Handlers struct {
 	keys  signature.Keys
 	now   func() time.Time
 	pages *page.Pages
+
+	memory *memory
 }
 
 // New makes the handlers. Without a key that signs, sheets are unsigned and say so. now tells the day.
 func New(book *text.Book, bench judging.Handlers, keys signature.Keys, now func() time.Time) Handlers {
-	return Handlers{book, bench, keys, now, page.New()}
+	return Handlers{book, bench, keys, now, page.New(), &memory{}}
 }
 
 // Most of what one sheet may hold.

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	jose "github.com/go-jose/go-jose/v4"
+	"pgregory.net/rapid"
 
 	"endfloat/api/signature"
 )
@@ -45,6 +46,35 @@ func TestThumbprintOfRFC8037(t *testing.T) {
 	if id := parse(t, rfc8037Private).ID(); id != rfc8037Thumb {
 		t.Errorf("%q", id)
 	}
+}
+
+// A token is the one that the library makes which opens it (RFC 7515, section 7.1; a signature of RFC 8032 has one value).
+func TestSignIsWhatTheLibrarySigns(t *testing.T) {
+	t.Parallel()
+	keys := parse(t, rfc8037Private)
+	seed, _ := base64.RawURLEncoding.DecodeString("nWGxne_9WmC6hEr0kuwsxERJxWl7MmkZcDusAxyuf2A")
+	rapid.Check(t, func(t *rapid.T) {
+		payload, day := rapid.SliceOf(rapid.Byte()).Draw(t, "payload"), rapid.SampledFrom([]string{"", "2026-11-01"}).Draw(t, "day")
+		options := (&jose.SignerOptions{}).WithHeader("kid", rfc8037Thumb)
+		if day != "" {
+			options = options.WithHeader("signed_on", day)
+		}
+		signer, err := jose.NewSigner(jose.SigningKey{Algorithm: jose.EdDSA, Key: ed25519.NewKeyFromSeed(seed)}, options)
+		if err != nil {
+			t.Fatal(err)
+		}
+		signed, err := signer.Sign(payload)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := signed.CompactSerialize()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := keys.AppendSign([]byte("before "), payload, day); err != nil || string(got) != "before "+want {
+			t.Errorf("%s, want %s, %v", got, want, err)
+		}
+	})
 }
 
 // The RSA key of RFC 7638, section 3.1, has the thumbprint that the section prints; as a key of ours it is refused.
