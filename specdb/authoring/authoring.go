@@ -13,12 +13,14 @@ import (
 	"io/fs"
 	"os"
 	"runtime"
+	"strings"
 	"time"
 
 	"endfloat/service/catalogue"
 	"endfloat/specdb"
 	"endfloat/specdb/data"
 	"endfloat/specdb/lint"
+	"endfloat/specdb/snapshot"
 	"endfloat/specdb/yamlfile"
 )
 
@@ -41,27 +43,56 @@ func (r Result) Good() bool { return r.Faults == 0 && r.Errors == 0 }
 // Check reads a directory and writes every fault, then what lint finds, then a summary with the rate. The error is one of
 // reading the directory; faults are no error.
 func Check(w io.Writer, dir string, o Options) (Result, error) {
-	root, err := os.OpenRoot(dir)
-	if err != nil {
-		return Result{}, err
-	}
-	defer func() { _ = root.Close() }() // only read
-	defaults, err := specdb.Defaults()
-	if err != nil {
-		return Result{}, err
-	}
 	begun := time.Now()
-	loaded, err := yamlfile.LoadWithProgress(root.FS(), defaults, progress(o.Progress, begun))
+	content, r, err := checked(w, dir, o)
+	if err != nil {
+		return Result{}, err
+	}
+	if r.Faults > 0 {
+		fmt.Fprintf(w, "%s in %s\n", counted(r.Faults, "fault"), dir)
+		return r, nil
+	}
+	specs := count(content.Families)
+	took := time.Since(begun)
+	fmt.Fprintf(w, "%s: %s, %s, %s, %s; %.0f specs a second on %s\n", content.Name, counted(len(content.Families), "family"), counted(specs, "spec"),
+		counted(r.Errors, "error"), counted(r.Warnings, "warning"), float64(specs)/max(took.Seconds(), 1e-9), counted(runtime.GOMAXPROCS(0), "processor"))
+	return r, nil
+}
+
+// Ready reads a directory or a compiled file as it is to be published. It writes every fault and error, and how many
+// warnings there are; the content is of use where the result is Good. The error is one of reading.
+func Ready(w io.Writer, path string, o Options) (snapshot.Content, Result, error) {
+	var found strings.Builder
+	content, r, err := checked(&found, path, o)
+	if err != nil {
+		return snapshot.Content{}, Result{}, err
+	}
+	for line := range strings.Lines(found.String()) {
+		if !strings.HasPrefix(line, string(lint.Warning)+":") {
+			fmt.Fprint(w, line)
+		}
+	}
+	if !r.Good() {
+		fmt.Fprintf(w, "%s, %s in %s\n", counted(r.Faults, "fault"), counted(r.Errors, "error"), path)
+		return snapshot.Content{}, r, nil
+	}
+	fmt.Fprintf(w, "%s of %s: %s, %s, %s\n", content.Name, content.Manifest.Date, counted(len(content.Families), "family"), counted(count(content.Families), "spec"),
+		counted(r.Warnings, "warning"))
+	return content, r, nil
+}
+
+// checked reads a catalogue, writes every fault or what lint finds, and counts.
+func checked(w io.Writer, path string, o Options) (snapshot.Content, Result, error) {
+	loaded, content, err := read(path, o)
 	if faults, broken := err.(yamlfile.Faults); broken { //nolint:errorlint // Load returns it bare
 		fmt.Fprintln(w, faults.All())
-		fmt.Fprintf(w, "%s in %s\n", counted(len(faults), "fault"), dir)
-		return Result{Faults: len(faults)}, nil
+		return snapshot.Content{}, Result{Faults: len(faults)}, nil
 	}
 	if err != nil {
-		return Result{}, err
+		return snapshot.Content{}, Result{}, err
 	}
 	if o.Today == "" {
-		o.Today = begun.Format(time.DateOnly)
+		o.Today = time.Now().Format(time.DateOnly)
 	}
 	var r Result
 	for _, f := range lint.Check(loaded, o.Today) {
@@ -72,12 +103,29 @@ func Check(w io.Writer, dir string, o Options) (Result, error) {
 			r.Warnings++
 		}
 	}
-	content := specdb.Compile(loaded, nil)
-	specs := count(content.Families)
-	took := time.Since(begun)
-	fmt.Fprintf(w, "%s: %s, %s, %s, %s; %.0f specs a second on %s\n", content.Name, counted(len(content.Families), "family"), counted(specs, "spec"),
-		counted(r.Errors, "error"), counted(r.Warnings, "warning"), float64(specs)/max(took.Seconds(), 1e-9), counted(runtime.GOMAXPROCS(0), "processor"))
-	return r, nil
+	return content, r, nil
+}
+
+// read reads a directory with the place of everything, or a compiled file, which has none.
+func read(path string, o Options) (*yamlfile.Loaded, snapshot.Content, error) {
+	if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() {
+		content, err := specdb.ReadPath(path, nil)
+		return &yamlfile.Loaded{Head: content.Head, Families: content.Families}, content, err
+	}
+	root, err := os.OpenRoot(path)
+	if err != nil {
+		return nil, snapshot.Content{}, err
+	}
+	defer func() { _ = root.Close() }() // only read
+	defaults, err := specdb.Defaults()
+	if err != nil {
+		return nil, snapshot.Content{}, err
+	}
+	loaded, err := yamlfile.LoadWithProgress(root.FS(), defaults, progress(o.Progress, time.Now()))
+	if err != nil {
+		return nil, snapshot.Content{}, err
+	}
+	return loaded, specdb.Compile(loaded, nil), nil
 }
 
 // progress tells at most twice a second how far long work is.

@@ -27,6 +27,7 @@ endfloat catalogue new-family KEY          a family file to begin with
 endfloat catalogue schema                  the JSON Schema for editors
 endfloat catalogue compile DIR [FILE]      the fast, published form of a catalogue
 
+` + sharedHelp + `
 DIR left out is ENDFLOAT_CATALOGUE, else the demo that is built in. A is a directory or a compiled file.
 Exit codes: 0 done and good, 1 something is wrong with the catalogue, 2 it could not be done.
 `
@@ -34,6 +35,7 @@ Exit codes: 0 done and good, 1 something is wrong with the catalogue, 2 it could
 // desk is one run of endfloat catalogue.
 type desk struct {
 	out, diag io.Writer
+	env       func(string) string
 	dir       string // where no directory is named; empty: the demo
 	args      []string
 }
@@ -47,17 +49,20 @@ func catalogueVerbs() map[string]func(*desk) (int, error) {
 }
 
 // catalogueCommand runs endfloat catalogue VERB and says how it went as an exit code.
-func catalogueCommand(_ context.Context, args []string, env func(string) string, out, diag io.Writer) int {
+func catalogueCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
 	if len(args) == 0 || args[0] == "help" || args[0] == "--help" || args[0] == "-h" {
 		fmt.Fprint(out, catalogueHelp)
 		return exitDone
 	}
 	run, ok := catalogueVerbs()[args[0]]
+	if with := sharedVerbs()[args[0]]; with != nil {
+		run, ok = func(d *desk) (int, error) { return with(d, ctx) }, true
+	}
 	if !ok {
 		fmt.Fprintf(diag, "endfloat catalogue: there is no %q; endfloat catalogue --help lists what there is\n", args[0])
 		return exitCannot
 	}
-	code, err := run(&desk{out: out, diag: diag, dir: env("ENDFLOAT_CATALOGUE"), args: args[1:]})
+	code, err := run(&desk{out: out, diag: diag, env: env, dir: env("ENDFLOAT_CATALOGUE"), args: args[1:]})
 	var faults yamlfile.Faults
 	switch {
 	case errors.Is(err, flag.ErrHelp):
