@@ -48,6 +48,18 @@ func (f form) number(cell string) (text string, ok bool) {
 	return strings.Replace(cell, ",", ".", 1), !strings.Contains(cell, ".")
 }
 
+// show is an exact number as a cell.
+func (f form) show(d wire.Decimal) string {
+	if d.IsZero() {
+		return ""
+	}
+	s := d.Quantity().String()
+	if f.comma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return s
+}
+
 // column is one of the columns that a table of checks may have.
 type column int
 

@@ -134,15 +134,15 @@ func (c *record) text(of column) string {
 	return ""
 }
 
-func (c *record) number(of column) wire.Number { return c.numberIn(c.text(of), of) }
+func (c *record) number(of column) wire.Number { return c.numberIn(c.text(of), inColumns[of]) }
 
-func (c *record) numberIn(cell string, of column) wire.Number {
+func (c *record) numberIn(cell, name string) wire.Number {
 	if cell == "" {
 		return wire.Number{}
 	}
 	text, ok := c.form.number(cell)
 	if !ok {
-		c.bad.Add(wire.Cell(c.line, inColumns[of]).Fault("decimal_point", rim.Quote(cell)+" has a decimal point, and decimal=comma was declared", "write it with a comma, or declare decimal=point"))
+		c.bad.Add(wire.Cell(c.line, name).Fault("decimal_point", rim.Quote(cell)+" has a decimal point, and decimal=comma was declared", "write it with a comma, or declare decimal=point"))
 		return wire.Number{}
 	}
 	return wire.NumberFromText(text)
@@ -198,7 +198,7 @@ func (c *record) spec() *wire.CallerSpecRequest {
 func (c *record) allReadings(list []wire.ReadingRequest) []wire.ReadingRequest {
 	for of := columnReading1; of <= columnReading8; of++ {
 		if cell := c.text(of); cell != "" {
-			list = append(list, c.reading(cell, of))
+			list = append(list, c.reading(cell, inColumns[of]))
 			c.readings = append(c.readings, inColumns[of])
 		}
 	}
@@ -206,12 +206,12 @@ func (c *record) allReadings(list []wire.ReadingRequest) []wire.ReadingRequest {
 }
 
 // reading is a number, several numbers as repeats, blades written size:feel, or a word.
-func (c *record) reading(cell string, of column) wire.ReadingRequest {
+func (c *record) reading(cell, name string) wire.ReadingRequest {
 	r := wire.ReadingRequest{}
 	if strings.Contains(cell, ":") {
 		for p := range strings.FieldsSeq(cell) {
 			size, feel, _ := strings.Cut(p, ":")
-			r.Blades = append(r.Blades, wire.BladeRequest{Size: c.numberIn(size, of), Feel: feel})
+			r.Blades = append(r.Blades, wire.BladeRequest{Size: c.numberIn(size, name), Feel: feel})
 		}
 		return r
 	}
@@ -219,10 +219,10 @@ func (c *record) reading(cell string, of column) wire.ReadingRequest {
 		return wire.ReadingRequest{Category: cell}
 	}
 	if !strings.ContainsFunc(cell, unicode.IsSpace) {
-		return wire.ReadingRequest{Value: c.numberIn(cell, of)}
+		return wire.ReadingRequest{Value: c.numberIn(cell, name)}
 	}
 	for p := range strings.FieldsSeq(cell) {
-		r.Repeats = append(r.Repeats, c.numberIn(p, of))
+		r.Repeats = append(r.Repeats, c.numberIn(p, name))
 	}
 	return r
 }
