@@ -90,12 +90,20 @@ func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, e
 	if err != nil {
 		return nil, err
 	}
-	page := rim.PageOf(s.kept, body, identity(route, req), fields(route, req, reply)...)
+	page := rim.PageOf(s.coding(req.Media), body, identity(route, req), fields(route, req, reply)...)
 	page.Route = route
 	if !route.Volatile {
 		now.pages.Put(c.Request.RequestURI, req.Media, req.Lang, page)
 	}
 	return page, nil
+}
+
+// coding is how an answer of a form is compressed.
+func (s *server) coding(media string) rim.Coding {
+	if media == rim.MediaJS {
+		return rim.Coding{Packer: s.kept, Above: rim.CompressibleScript}
+	}
+	return rim.Coding{Packer: s.kept, Above: rim.Compressible}
 }
 
 // identity is what the tag of an answer changes with, beside its bytes.

@@ -12,6 +12,15 @@ import (
 // header fields and the work cost more than the bytes saved.
 const Compressible = 4 << 10
 
+// CompressibleScript is the same for scripts, which are the same for everybody and stay with whoever fetched them: 1 KiB.
+const CompressibleScript = 1 << 10
+
+// Coding says by what and above how many bytes a page is compressed. The zero value compresses nothing.
+type Coding struct {
+	Packer *Packer
+	Above  int
+}
+
 // Gzip reports whether an answer is sent compressed by what an Accept-Encoding header says (RFC 9110, section 12.5.3):
 // gzip is accepted, and at least as welcome as no coding at all. Without the header, and where it cannot be read, the
 // answer goes as it is.

@@ -88,7 +88,7 @@ func TestAPageIsCompressedAboveItsLimit(t *testing.T) {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
 			text := strings.Repeat("0.08–0.35 mm ", 400)[:row.size]
-			page := rim.PageOf(kept, []byte(text), "x", rim.Header{Name: "Vary", Value: "Accept"})
+			page := rim.PageOf(rim.Coding{Packer: kept, Above: rim.Compressible}, []byte(text), "x", rim.Header{Name: "Vary", Value: "Accept"})
 			r := httptest.NewRequest("GET", "/", nil)
 			r.Header["Accept-Encoding"] = []string{"br", "gzip"}
 			w := httptest.NewRecorder()
@@ -105,7 +105,7 @@ func TestAPageIsCompressedAboveItsLimit(t *testing.T) {
 			}
 		})
 	}
-	alone := rim.PageOf(kept, bytes.Repeat([]byte("x"), 5000), "x")
+	alone := rim.PageOf(rim.Coding{Packer: kept, Above: rim.Compressible}, bytes.Repeat([]byte("x"), 5000), "x")
 	w := httptest.NewRecorder()
 	alone.Serve(w, httptest.NewRequest("GET", "/", nil))
 	if w.Header().Get("Vary") != "Accept-Encoding" || w.Header().Get("Content-Encoding") != "" || w.Body.Len() != 5000 {

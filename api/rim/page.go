@@ -35,14 +35,14 @@ type field struct {
 }
 
 // PageOf makes a page. The tag is strong: it changes with the bytes, with the content coding and with anything named
-// in identity. Fields are pairs of canonical names and values; empty values are left out. A page of more than
-// Compressible bytes varies by Accept-Encoding; without a packer none is compressed.
-func PageOf(packer *Packer, body []byte, identity string, fields ...Header) *Page {
+// in identity. Fields are pairs of canonical names and values; empty values are left out. A page that coding compresses
+// varies by Accept-Encoding.
+func PageOf(coding Coding, body []byte, identity string, fields ...Header) *Page {
 	p := &Page{Body: body}
-	if len(body) > Compressible && packer != nil {
+	if coding.Packer != nil && len(body) > coding.Above {
 		fields = varying(fields, "Accept-Encoding")
 		p.packed = sync.OnceValue(func() *form {
-			f := formOf(packer.Pack(body), identity+"\ngzip", append(slices.Clone(fields), Header{"Content-Encoding", "gzip"}))
+			f := formOf(coding.Packer.Pack(body), identity+"\ngzip", append(slices.Clone(fields), Header{"Content-Encoding", "gzip"}))
 			return &f
 		})
 	}

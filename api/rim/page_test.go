@@ -12,11 +12,11 @@ import (
 
 func TestTheTagFollowsBytesAndIdentity(t *testing.T) {
 	t.Parallel()
-	base := rim.PageOf(nil, []byte("{}"), "r-1 json en").ETag()
-	if same := rim.PageOf(nil, []byte("{}"), "r-1 json en").ETag(); same != base || !strings.HasPrefix(base, `"`) || !strings.HasSuffix(base, `"`) {
+	base := rim.PageOf(rim.Coding{}, []byte("{}"), "r-1 json en").ETag()
+	if same := rim.PageOf(rim.Coding{}, []byte("{}"), "r-1 json en").ETag(); same != base || !strings.HasPrefix(base, `"`) || !strings.HasSuffix(base, `"`) {
 		t.Errorf("%s and %s", base, same)
 	}
-	for _, other := range []*rim.Page{rim.PageOf(nil, []byte("{} "), "r-1 json en"), rim.PageOf(nil, []byte("{}"), "r-2 json en"), rim.PageOf(nil, []byte("n{}"), "r-1 json e")} {
+	for _, other := range []*rim.Page{rim.PageOf(rim.Coding{}, []byte("{} "), "r-1 json en"), rim.PageOf(rim.Coding{}, []byte("{}"), "r-2 json en"), rim.PageOf(rim.Coding{}, []byte("n{}"), "r-1 json e")} {
 		if other.ETag() == base {
 			t.Errorf("the tag %s stands for two pages", base)
 		}
@@ -25,7 +25,7 @@ func TestTheTagFollowsBytesAndIdentity(t *testing.T) {
 
 func TestConditionalRequests(t *testing.T) {
 	t.Parallel()
-	page := rim.PageOf(nil, []byte("hello"), "x", rim.Header{Name: "Content-Type", Value: "text/plain"}, rim.Header{Name: "Vary", Value: ""})
+	page := rim.PageOf(rim.Coding{}, []byte("hello"), "x", rim.Header{Name: "Content-Type", Value: "text/plain"}, rim.Header{Name: "Vary", Value: ""})
 	for _, row := range []struct {
 		name, match string
 		status      int
@@ -54,7 +54,7 @@ func TestConditionalRequests(t *testing.T) {
 func TestPagesAreBoundedAndShared(t *testing.T) {
 	t.Parallel()
 	pages := rim.NewPages()
-	page := rim.PageOf(nil, []byte("x"), "x")
+	page := rim.PageOf(rim.Coding{}, []byte("x"), "x")
 	var wg sync.WaitGroup
 	for i := range 8 {
 		wg.Go(func() {
