@@ -163,6 +163,17 @@ func (s *server) nowhere(c *gin.Context, began time.Time) {
 	s.watch.nowhere.Note(c.Writer.Status(), time.Since(began))
 }
 
+// show adds what is read when somebody asks for the metrics.
+func (s *server) show(to *metrics.Set) {
+	to.Counter("catalogue_swaps_total", "How often another revision came into use, as answers saw it.", func() float64 { return float64(s.swaps.Load()) })
+	to.Gauge("warnings", "What is wrong although the service is ready; /readyz says what.", func() float64 {
+		if s.deps.Warnings == nil {
+			return 0
+		}
+		return float64(len(s.deps.Warnings()))
+	})
+}
+
 // preflight counts the answers to OPTIONS.
 func (s *server) preflight(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

@@ -54,6 +54,7 @@ func New(deps Deps, cfg Config) (http.Handler, error) {
 	}
 	s.gates = newGates(s.cfg, runtime.GOMAXPROCS(0))
 	s.gates.show(deps.Metrics)
+	s.show(deps.Metrics)
 	s.kept, s.computed = rim.Packers()
 	routes := Routes(s.book, deps, s.cfg)
 	s.watch = newWatch(deps, routes, s.cfg.Slow)
@@ -90,6 +91,7 @@ type server struct {
 	gates *gates
 	now   atomic.Pointer[held]
 	watch *watch
+	swaps atomic.Int64 // of revisions, as answers saw them
 
 	kept, computed *rim.Packer
 	buffers        buffers
@@ -111,7 +113,9 @@ func (s *server) current() *held {
 		return h
 	}
 	h := &held{revision: cur, name: []string{cur.Name}, pages: rim.NewPages()}
-	s.now.Store(h)
+	if before := s.now.Load(); s.now.CompareAndSwap(before, h) && before != nil {
+		s.swaps.Add(1)
+	}
 	return h
 }
 

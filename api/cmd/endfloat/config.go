@@ -30,6 +30,8 @@ type config struct {
 	publisher []ed25519.PublicKey
 	level     slog.Level
 	version   bool
+
+	operating
 }
 
 // option is one flag with its environment variable.
@@ -39,7 +41,7 @@ type option struct {
 }
 
 func (c *config) options() []option {
-	return []option{
+	return append([]option{
 		{"addr", presetAddr, "address to serve on; port 0 picks a free one and prints it", func(v string) error {
 			c.addr = v
 			return checkAddr(v)
@@ -61,7 +63,7 @@ func (c *config) options() []option {
 		{"log-level", "info", "least level that is logged: debug, info, warn, error", func(v string) error {
 			return c.level.UnmarshalText([]byte(v))
 		}},
-	}
+	}, c.operating.options()...)
 }
 
 // presetAddr is where the service serves unless told otherwise.

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
@@ -15,6 +16,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"go.uber.org/goleak"
 )
 
 // TestMain lets the test program stand in for the command, so that signals and exit codes are the real ones.
@@ -23,15 +26,28 @@ func TestMain(m *testing.M) {
 		main()
 		return
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	http.DefaultClient.CloseIdleConnections() // ours, not those of the service
+	if err := goleak.Find(); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		code = 1
+	}
+	os.Exit(code)
 }
 
 // start runs the command as a process of its own and waits until it serves.
 func start(t *testing.T, env []string, args ...string) (cmd *exec.Cmd, base string) {
 	t.Helper()
+	cmd, _, base = starting(t, env, args...)
+	return cmd, base
+}
+
+// starting is start with what the command goes on to say.
+func starting(t *testing.T, env []string, args ...string) (cmd *exec.Cmd, out *bufio.Reader, base string) {
+	t.Helper()
 	cmd = exec.Command(os.Args[0], args...)
 	cmd.Env = append(append(os.Environ(), "BE_ENDFLOAT=1"), env...)
-	out, err := cmd.StdoutPipe()
+	pipe, err := cmd.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -39,11 +55,12 @@ func start(t *testing.T, env []string, args ...string) (cmd *exec.Cmd, base stri
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = cmd.Process.Kill() }) // it has ended by then unless the test failed
-	line, err := bufio.NewReader(out).ReadString('\n')
+	out = bufio.NewReader(pipe)
+	line, err := out.ReadString('\n')
 	if err != nil {
 		t.Fatalf("%q %v", line, err)
 	}
-	return cmd, strings.TrimSpace(strings.TrimPrefix(line, "endfloat: serving on "))
+	return cmd, out, strings.TrimSpace(strings.TrimPrefix(line, "endfloat: serving on "))
 }
 
 func body(t *testing.T, address string) (int, string) {

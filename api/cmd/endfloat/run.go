@@ -2,34 +2,29 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"log/slog"
-	"net"
-	"net/http"
 	"os"
 	"os/signal"
+	"sync"
 	"sync/atomic"
 	"syscall"
 	"time"
 
-	"endfloat/api"
-	"endfloat/specdb"
-)
+	"go.opentelemetry.io/otel"
 
-// Times of the connection side. Bodies are bounded by the routes, slow ones by these.
-const (
-	headerTime   = 5 * time.Second
-	readTime     = 30 * time.Second
-	writeTime    = 60 * time.Second
-	idleTime     = 120 * time.Second
-	shutdownTime = 15 * time.Second
-	headerBytes  = 32 << 10
+	"endfloat/api"
+	"endfloat/api/metrics"
+	"endfloat/api/tracing/export"
+	"endfloat/specdb"
 )
 
 // every is how often the files of the catalogue are looked at.
 const every = 2 * time.Second
+
+// untraceTime is how long a collector has for the last spans.
+const untraceTime = 3 * time.Second
 
 // run serves until ctx ends: catalogue, server, serve, drain.
 func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) error {
@@ -42,45 +37,55 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	}
 	defer func() { _ = store.Close() }() // the archive is only read by then
 	var draining atomic.Bool
+	counted := metrics.New(version())
+	counted.Catalogue(store)
+	tracer, untrace, err := traced(ctx, log)
+	if err != nil {
+		return err
+	}
+	defer untrace()
 	handler, err := api.New(
-		api.Deps{Catalogue: store, Log: log, Version: version(), Signing: cfg.signing, Draining: draining.Load, Warnings: warnings(store)},
-		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact})
+		api.Deps{Catalogue: store, Log: log, Metrics: counted, Tracer: tracer, Version: version(), Signing: cfg.signing, Draining: draining.Load, Warnings: warnings(store)},
+		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact, Slow: cfg.slow})
 	if err != nil {
 		return err
 	}
-	var listen net.ListenConfig
-	ln, err := listen.Listen(ctx, "tcp", cfg.addr)
+	f := &front{cfg, log, counted, &draining}
+	public, own, err := f.listen(ctx)
 	if err != nil {
 		return err
 	}
-	srv := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, ReadTimeout: readTime, WriteTimeout: writeTime,
-		IdleTimeout: idleTime, MaxHeaderBytes: headerBytes, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelDebug)}
 	rev := store.Current()
 	paceCollector(len(rev.SpecKeys()))
-	log.Info("serving", slog.String("addr", ln.Addr().String()), slog.String("catalogue", cfg.catalogue), slog.String("revision", rev.Name),
+	log.Info("serving", slog.String("addr", public.Addr().String()), slog.String("catalogue", cfg.catalogue), slog.String("revision", rev.Name),
 		slog.Int("families", len(rev.Families)), slog.Int("specs", len(rev.SpecKeys())), slog.String("version", version()))
-	fmt.Fprintf(out, "endfloat: serving on http://%s\n", ln.Addr())
+	fmt.Fprintf(out, "endfloat: serving on http://%s\n", public.Addr())
+	if own != nil {
+		fmt.Fprintf(out, "endfloat: metrics on http://%s/metrics\n", own.Addr())
+	}
 	keeping, stop := context.WithCancel(ctx)
+	var all sync.WaitGroup
+	defer all.Wait()
 	defer stop()
-	go keep(keeping, store, asked, log)
-	ended := make(chan error, 1)
-	go func() { ended <- srv.Serve(ln) }()
-	select {
-	case err := <-ended:
-		return err
-	case <-ctx.Done():
+	all.Go(func() { keep(keeping, store, asked, log) })
+	return f.serve(ctx, handler, public, own)
+}
+
+// traced begins to record requests where the environment names a collector; untrace sends what is left.
+func traced(ctx context.Context, log *slog.Logger) (t api.Tracer, untrace func(), err error) {
+	if !export.Wanted(os.Getenv) {
+		return nil, func() {}, nil
 	}
-	draining.Store(true)
-	log.Info("draining")
-	limit, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTime)
-	defer cancel()
-	if err := srv.Shutdown(limit); err != nil {
-		return fmt.Errorf("draining: %w", err)
+	tracer, err := export.New(ctx, version())
+	if err != nil {
+		return nil, nil, fmt.Errorf("tracing: %w", err)
 	}
-	if err := <-ended; !errors.Is(err, http.ErrServerClosed) {
-		return err
-	}
-	return nil
+	otel.SetErrorHandler(otel.ErrorHandlerFunc(func(err error) { log.Warn("tracing", slog.String("cause", err.Error())) }))
+	return tracer, func() {
+		limit, cancel := context.WithTimeout(context.WithoutCancel(ctx), untraceTime)
+		defer cancel()
+		_ = tracer.Close(limit) // the handler above has said why not
+	}, nil
 }
 
 func open(cfg *config) (*specdb.Store, error) {
@@ -92,7 +97,9 @@ func open(cfg *config) (*specdb.Store, error) {
 
 // keep reads the catalogue again when its files change or somebody asks for it, until ctx ends.
 func keep(ctx context.Context, store *specdb.Store, asked <-chan os.Signal, log *slog.Logger) {
-	go store.Watch(ctx, every, func(st specdb.Status) { told(store, st, log) })
+	var all sync.WaitGroup
+	defer all.Wait()
+	all.Go(func() { store.Watch(ctx, every, func(st specdb.Status) { told(store, st, log) }) })
 	for {
 		select {
 		case <-ctx.Done():
