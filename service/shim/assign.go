@@ -104,11 +104,11 @@ func (b *board) place(s *picks, row int) bool {
 			}
 			for _, r := range w.held[a.column] {
 				switch r {
-				case at:
-				case row:
+				case row: // its old room, be it for itself
 					if sum := w.plus(at, a.cost, nil); goal == nil || slices.Compare(sum, goal) < 0 {
 						goal, goalFrom = slices.Clone(sum), step{at, n}
 					}
+				case at:
 				default:
 					w.relax(at, r, step{at, n}, a.cost, b.arcs[r][s.arc[r]].cost)
 				}

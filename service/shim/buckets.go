@@ -15,6 +15,8 @@ type buckets struct {
 	kinds  []int // of the columns
 	least  leastOf
 	lexi   rank
+	bought bool               // some row can have a piece that is bought
+	empty  int                // so many rows can be left empty
 	known  map[string]*ranked // by what is left of the stock and what is needed
 }
 
@@ -33,24 +35,12 @@ const (
 	pastAimOne
 )
 
-// additive reports whether every field of the order is a sum over the parts.
-func (e *engine) additive() bool {
-	if e.rk.aim {
-		return false
-	}
-	offset := slices.ContainsFunc(e.p.sets, func(s *set) bool { return s.has })
-	return e.rk.goal == FewestNew || e.rk.g == 0 && !offset
-}
-
 // sortOut takes the parts that are buckets out of those that are put together one by one.
 func (e *engine) sortOut() {
-	if !e.additive() {
-		return
-	}
 	b := &buckets{e: e}
 	rest := e.parts[:0:0]
 	for _, pt := range e.parts {
-		if len(pt.places) == 1 && e.p.places[pt.places[0]].maxPieces() <= 1 {
+		if e.isBucket(pt) {
 			if q := e.everyOption(pt); q != nil {
 				b.rows = append(b.rows, &bucket{at: pt.places[0], all: q})
 				continue
@@ -62,6 +52,12 @@ func (e *engine) sortOut() {
 		e.several, e.buckets = rest, b
 		b.columns()
 	}
+}
+
+// isBucket reports whether a part has one place with one piece at most. Offsets are weighed in classes, which do not add
+// up, where closeness comes first.
+func (e *engine) isBucket(pt *part) bool {
+	return len(pt.places) == 1 && e.p.places[pt.places[0]].maxPieces() <= 1 && (e.rk.goal == FewestNew || len(pt.sets) == 0)
 }
 
 // everyOption lists the options of a part; nil where they are too many to list.
@@ -135,7 +131,14 @@ func flagsOf(t *tally, at tier) (f uint8) {
 
 // bound works out what the rows come to at least, with the whole stock for themselves.
 func (b *buckets) bound() bool {
-	s := b.left(make([]int, len(b.e.p.kinds)), 0).nth(0)
+	b.bought, b.empty = false, 0
+	for _, r := range b.rows {
+		b.bought = b.bought || slices.ContainsFunc(r.arcs, func(a arc) bool { return a.of.tally.fresh > 0 })
+		if slices.ContainsFunc(r.arcs, func(a arc) bool { return a.of.tally.pieces == 0 }) {
+			b.empty++
+		}
+	}
+	s := b.left(make([]int, len(b.e.p.kinds)), 0, len(b.rows), b.empty).nth(0)
 	if s == nil {
 		return false
 	}
@@ -154,20 +157,55 @@ func (b *buckets) bound() bool {
 		best = plus(&best, &r.arcs[s.arc[i]].of.tally)
 	}
 	b.lexi = addLexi(b.lexi, &best)
-	if b.e.rk.goal == Closest {
-		l.d = best.d
-	}
+	l.d = max(l.d, b.leastD())
 	return true
 }
 
-// left ranks the choices with what others have left of the stock.
-func (b *buckets) left(used []int, need uint8) *ranked {
-	key := make([]byte, 0, 2*len(b.kinds)+1)
-	key = append(key, need)
-	board := &board{arcs: make([][]arc, len(b.rows)), caps: make([]int, len(b.kinds)), n: len(b.rows[0].arcs[0].cost), work: b.e.p.spend}
-	for c, k := range b.kinds {
-		board.caps[c] = b.e.p.kinds[k].cap - used[k]
-		key = append(key, byte(min(board.caps[c], len(b.rows))))
+// leastD is the least sum of deviations with the whole stock for the rows.
+func (b *buckets) leastD() int64 {
+	board := b.board(make([]int, len(b.e.p.kinds)), len(b.rows), b.empty)
+	board.n = 1
+	for i, r := range b.rows {
+		board.arcs[i] = slices.Clone(r.arcs)
+		for n := range r.arcs {
+			board.arcs[i][n].cost = []int64{r.arcs[n].of.tally.d}
+		}
+	}
+	s, ok := board.best()
+	if !ok {
+		return 0
+	}
+	return s.sum[0]
+}
+
+// floor is the least sum of deviations with so many pieces bought and so many places left empty; ok is false where
+// there is no such choice.
+func (b *buckets) floor(bought, empty int) (d int64, ok bool) {
+	s := b.left(make([]int, len(b.e.p.kinds)), 0, bought, empty).nth(0)
+	if s == nil {
+		return 0, false
+	}
+	own := b.comes(s)
+	return own.d, own.fresh == bought && own.pieces == len(b.rows)-empty
+}
+
+// comes is what a choice comes to.
+func (b *buckets) comes(s *picks) tally {
+	own := tally{p: certain}
+	for i, r := range b.rows {
+		own = plus(&own, &r.arcs[s.arc[i]].of.tally)
+	}
+	return own
+}
+
+// left ranks the choices with what others have left of the stock, with so many pieces bought and so many places left
+// empty at most.
+func (b *buckets) left(used []int, need uint8, bought, empty int) *ranked {
+	board := b.board(used, bought, empty)
+	key := make([]byte, 0, len(b.kinds)+3)
+	key = append(key, need, byte(bought), byte(empty))
+	for _, c := range board.caps[:len(b.kinds)] {
+		key = append(key, byte(min(c, len(b.rows))))
 	}
 	if l := b.known[string(key)]; l != nil {
 		return l
@@ -180,38 +218,76 @@ func (b *buckets) left(used []int, need uint8) *ranked {
 	return l
 }
 
-// settle offers what the rows can add to options of the other parts, best first, until nothing more can enter.
+func (b *buckets) board(used []int, bought, empty int) *board {
+	n := len(b.kinds)
+	out := &board{arcs: make([][]arc, len(b.rows)), caps: make([]int, n+2), n: len(b.rows[0].arcs[0].cost), work: b.e.p.spend}
+	out.caps[n], out.caps[n+1] = bought, empty
+	for c, k := range b.kinds {
+		out.caps[c] = b.e.p.kinds[k].cap - used[k]
+	}
+	return out
+}
+
+// settle offers what the rows can add to options of the other parts, best first, until nothing more can enter. Where
+// closeness comes first, deviations count in classes, which do not add up: then each number of pieces that are bought
+// and of places that are left empty is ranked by itself, and among those the deviation decides.
 func (b *buckets) settle(t tally) {
-	e := b.e
-	need := uint8(0)
-	if e.tier.unsure {
-		if t.p != e.tier.p {
-			need |= atLevel
-		}
-		if !t.unsure {
-			need |= unsureOne
+	if b.e.rk.aim || b.e.rk.goal == FewestNew {
+		b.offer(t, len(b.rows), b.empty, func(*tally) bool { return true })
+		return
+	}
+	most := 0
+	if b.bought {
+		most = len(b.rows)
+	}
+	for bought := range most + 1 {
+		for empty := b.empty; empty >= 0; empty-- {
+			pieces := len(b.rows) - empty
+			d, ok := b.floor(bought, empty)
+			least := plus(&t, &tally{p: certain, d: d, fresh: bought, pieces: pieces})
+			if ok && b.e.p.spend(len(b.kinds)+len(b.rows)) && !b.e.pool.hopeless(b.e.rk.rank(&least)) {
+				b.offer(t, bought, empty, func(one *tally) bool { return one.fresh == bought && one.pieces == pieces })
+			}
 		}
 	}
-	if e.tier.placeOut && !t.placeOut {
+}
+
+// needs is which flags the tier asks for that an option of the other parts does not have.
+func (b *buckets) needs(t *tally) (need uint8) {
+	at := &b.e.tier
+	if at.unsure && t.p != at.p {
+		need |= atLevel
+	}
+	if at.unsure && !t.unsure {
+		need |= unsureOne
+	}
+	if at.placeOut && !t.placeOut {
 		need |= placeOutOne
 	}
-	if e.tier.aimOut && !t.pastAim {
+	if at.aimOut && !t.pastAim {
 		need |= pastAimOne
 	}
-	list := b.left(e.used, need)
+	return need
+}
+
+// offer goes through one ranking while its choices are of the kind asked for.
+func (b *buckets) offer(t tally, bought, empty int, fits func(*tally) bool) {
+	e := b.e
+	list := b.left(e.used, b.needs(&t), bought, empty)
 	picked := len(e.picks)
 	for n := 0; ; n++ {
 		s := list.nth(n)
 		if s == nil {
 			return
 		}
-		sum := t
-		for i, r := range b.rows {
-			c := r.arcs[s.arc[i]].of
-			sum = plus(&sum, &c.tally)
-			e.picks = append(e.picks, c)
+		if !e.p.spend(len(b.rows)) {
+			return
 		}
-		entered := e.settle(sum)
+		own := b.comes(s)
+		for i, r := range b.rows {
+			e.picks = append(e.picks, r.arcs[s.arc[i]].of)
+		}
+		entered := fits(&own) && e.settle(plus(&t, &own))
 		e.picks = e.picks[:picked]
 		if !entered {
 			return

@@ -35,9 +35,7 @@ func (b *buckets) price() {
 		}
 		for n := range r.arcs {
 			a := &r.arcs[n]
-			if k := kindOf(p, a.of); k >= 0 {
-				a.column = b.column[k]
-			}
+			a.column = b.columnOf(a.of)
 			a.mark = rows[i].ranks[0][n]
 			a.cost = append(b.e.rk.sums(&a.of.tally), thickest-a.of.tally.total)
 			a.cost = by[0].put(a.cost, rows[i].at[0], a.mark)
@@ -49,10 +47,28 @@ func (b *buckets) price() {
 	}
 }
 
-// sums are the fields of the ranking that add up over the parts.
+// columnOf is what an option takes up: a scarce piece, one of those that are bought, or a place that stays empty.
+func (b *buckets) columnOf(c *candidate) int {
+	k := kindOf(b.e.p, c)
+	switch {
+	case k >= 0 && b.column[k] >= 0:
+		return b.column[k]
+	case c.tally.fresh > 0:
+		return len(b.kinds)
+	case c.tally.pieces == 0:
+		return len(b.kinds) + 1
+	}
+	return -1
+}
+
+// sums are the fields that a ranking of buckets goes by: those of the order; for closeness, under a bound of the pieces
+// bought and of the places left empty, as many of these as there may be, and then the deviation.
 func (r *ranker) sums(t *tally) []int64 {
-	if r.goal == Closest {
-		return []int64{t.d, int64(t.fresh), int64(t.pieces)}
+	switch {
+	case r.aim:
+		return []int64{t.d}
+	case r.goal == Closest:
+		return []int64{1 - int64(t.fresh), int64(t.pieces), t.d}
 	}
 	return []int64{int64(t.fresh), t.d, t.off2, int64(t.pieces)}
 }
