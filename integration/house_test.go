@@ -86,6 +86,7 @@ func bans() []ban {
 		{openapi, service, "the description is made from source text and links nothing it describes"},
 		{openapi, specdb, "the description is made from source text and links nothing it describes"},
 		{api + "/cmd", "github.com/swaggo/swag", "generators are no part of the service"},
+		{api + "/cmd", "github.com/evanw/esbuild", "generators are no part of the service"},
 		{api + "/cmd", "github.com/getkin/kin-openapi", "validators are no part of the service"},
 		{api + "/cmd", "github.com/google/go-cmp", "test libraries are no part of the service"},
 		{api + "/cmd", "pgregory.net/rapid", "test libraries are no part of the service"},

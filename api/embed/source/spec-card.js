@@ -52,20 +52,16 @@ const send = async (address, questions, tries) => {
   } catch {} // what stands in the element stays
 };
 
-const drawn = (spec, words) => {
+const place = (spec) => join(' · ', spec.family_name, spec.component_name);
+
+const drawn = (spec, words, about) => {
   const shown = ({ converted, display }) => converted?.display || display;
   const text = shown(spec);
   const value = text.band || text.wear_limit || text.target;
-  const article = make('article',
-    make('p', spec.name, make('small', join(' · ', spec.family_name, spec.component_name))),
-    make('strong', text.hand),
-    make('b', value),
-    make('dl', ...[text.target, text.wear_limit, join(' · ', spec.display.source, spec.source.title, spec.revision_date)].flatMap((fact, n) =>
-      fact && fact != value ? [make('dt', words[n]), make('dd', fact)] : [])),
-    make('small', text.details),
-    ...(spec.alternatives || []).map((other) => make('small', (other.variant || other.mark) + ': ' + shown(other).summary)));
-  article.ariaLabel = spec.name;
-  return article;
+  return make('article', make('p', spec.name, make('small', about)), make('strong', text.hand), make('b', value),
+    make('dl', ...[text.target, text.wear_limit].flatMap((fact, n) => fact && fact != value ? [make('dt', words[n]), make('dd', fact)] : [])),
+    ...[text.details, ...(spec.alternatives || []).map((other) => (other.variant || other.mark) + ': ' + shown(other).summary),
+      words[2] + ': ' + join(' · ', spec.display.source, spec.source.title, spec.revision_date)].map((line) => line && make('small', line)));
 };
 
 const names = ['family', 'component', 'spec', 'key', 'sku', 'unit', 'variant', 'base', 'lang'];
@@ -109,10 +105,11 @@ customElements.define('endfloat-spec', class extends HTMLElement {
     const mine = items.filter((item) => item.asked == question.name_ && item.found != 'nothing');
     if (!mine[0]) return root.replaceChildren(make('slot'));
     const { part } = mine[0];
+    const specs = mine.flatMap(({ spec, part }) => spec || part.specs.concat(part.torques));
     this.body_.replaceChildren(
-      part ? make('p', part.name, make('small', join(' · ', part.sku, ...new Set(part.sizes.map((size) => size.display)), part.superseded_by && '→ ' + part.superseded_by))) : '',
+      part ? make('p', join(' · ', part.name, part.sku, ...new Set(part.sizes.map((size) => size.display)), part.superseded_by && '→ ' + part.superseded_by)) : make('small', place(specs[0])),
       make('ul', ...[...warnings, ...cautions.filter(({ code }) => mine.some((item) => item.cautions.includes(code)))].map(({ text }) => make('li', text))),
-      ...mine.flatMap(({ spec, part }) => spec || part.specs.concat(part.torques)).map((spec) => drawn(spec, labels[this.card_.lang])));
+      ...specs.map((spec) => drawn(spec, labels[this.card_.lang], part && place(spec))));
     for (const button of this.units_.children) button.ariaPressed = this.getAttribute('unit') == button.value;
     if (!this.card_.isConnected) root.replaceChildren(this.card_);
   }
