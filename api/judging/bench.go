@@ -12,10 +12,11 @@ import (
 	"endfloat/service/spec"
 )
 
-// Ground is what holds for every check of a bench.
+// Ground is what holds for every check of a bench. At is where its words stand in the request.
 type Ground struct {
 	Engine      catalogue.Selection
 	Rule, Guard string
+	At          wire.At
 }
 
 // Bench judges checks one by one, for answers that hold more than verdicts. It collects the cautions of all of them. It
@@ -31,7 +32,7 @@ type Bench struct {
 func (h Handlers) Bench(r *rim.Request, g Ground, bad *fault.List) *Bench {
 	b := h.batch(r)
 	b.whole, b.top = g.Engine, words{rule: g.Rule, guard: g.Guard}
-	b.top.check("", bad)
+	b.top.check(g.At, bad)
 	return &Bench{h: h, b: b, req: r}
 }
 

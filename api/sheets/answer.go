@@ -18,6 +18,7 @@ type SheetAnswer struct {
 	EngineNumber   string          `json:"engine_number,omitzero" example:"PLC 7001"`
 	Scope          string          `json:"scope" example:"full"`
 	Hours          wire.Decimal    `json:"hours,omitzero" swaggertype:"number" example:"412.5"`
+	At             string          `json:"at,omitzero" example:"2026-11-21"`
 	Claim          string          `json:"claim_number,omitzero" example:"C-1044"`
 	Customer       string          `json:"customer_reference,omitzero" example:"north shed, engine 2"`
 	Note           string          `json:"note,omitzero"`

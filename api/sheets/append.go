@@ -20,6 +20,7 @@ func (a *SheetAnswer) AppendJSON(b []byte) []byte {
 	o.TextIf("engine_number", a.EngineNumber)
 	o.Text("scope", a.Scope)
 	a.Hours.MemberIf(&o, "hours")
+	o.TextIf("at", a.At)
 	o.TextIf("claim_number", a.Claim)
 	o.TextIf("customer_reference", a.Customer)
 	o.TextIf("note", a.Note)

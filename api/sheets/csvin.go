@@ -15,11 +15,12 @@ import (
 	"endfloat/service/fault"
 )
 
-// tableRow is where a line stood in a table, the columns of its readings, and what is wrong with its cells.
+// tableRow is where a line stood in a table, the columns of its readings, what is wrong with its cells, and those cells.
 type tableRow struct {
 	line         int
 	found, built []string
 	faults       []fault.Violation
+	unread       []unreadCell
 }
 
 // fromTable reads a sheet that came as a table. A table that cannot be read, has a column that is not known, or says

@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/api/rim"
@@ -34,8 +35,21 @@ func (c *record) lineRequest() (LineRequest, tableRow) {
 	if who, why := text("waiver_who"), text("waiver_reason"); who+why != "" {
 		l.Waiver = &WaiverRequest{who, why}
 	}
-	bad.Each(func(v fault.Violation) { row.faults = append(row.faults, v) })
+	bad.Each(func(v fault.Violation) {
+		row.faults = append(row.faults, v)
+		row.keep(v.At.Column, text(v.At.Column))
+	})
+	if extra := c.cells[min(len(c.cells), len(c.columns)):]; len(extra) > 0 {
+		row.unread = append(row.unread, unreadCell{Text: strings.Join(extra, string(c.form.Delimiter()))})
+	}
 	return l, row
+}
+
+// keep holds the text of a cell that was not taken, so that what is signed has everything that was sent.
+func (w *tableRow) keep(column, text string) {
+	if cell := (unreadCell{column, text}); !slices.Contains(w.unread, cell) {
+		w.unread = append(w.unread, cell)
+	}
 }
 
 // stage is the readings of a stage with their columns; an empty cell is skipped, and without any the stage says nothing.

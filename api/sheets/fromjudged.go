@@ -17,7 +17,7 @@ const doNotClose = "do_not_close"
 func (d *desk) answer() (*SheetAnswer, error) {
 	rev, q, lang, f := d.r.Revision, d.req, d.r.Lang, d.engine.plan.Family
 	a := &SheetAnswer{Revision: rev.Name, RevisionDate: rev.Date, Rules: spec.Rules, Policy: d.bench.Policy(), Family: f.Key, FamilyName: f.Name.In(lang),
-		Variant: d.engine.sel.Variant, EngineNumber: q.EngineNumber, Scope: d.engine.plan.Scope, Claim: q.Claim, Customer: q.Customer, Note: q.Note,
+		Variant: d.engine.sel.Variant, EngineNumber: q.EngineNumber, Scope: d.engine.plan.Scope, At: q.At, Claim: q.Claim, Customer: q.Customer, Note: q.Note,
 		Lines: make([]Line, len(d.lines)), Missing: []Missing{}, Gates: []Gate{}, Contradictions: []Contradiction{}, Order: []Order{}, Warnings: []wire.Note{},
 		Notice: d.h.book.Word(lang, "sheet_notice")}
 	if q.Hours.Present() {
@@ -76,10 +76,8 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 		w.Cautions = d.r.Revision.Defaults.CautionsOf(s)
 		d.bench.Caution(w.Cautions...)
 	}
-	if w.Part != "" && w.Part != judge.New && w.Part != judge.Reused {
-		w.Part = "" // its problem names what was sent
-	}
 	if rec.Bad {
+		w.clean()
 		w.Action, w.UndecidedBecause = string(judge.Ask), "problem"
 		w.Problem, w.Text = d.bench.Problem(&x.bad)
 		x.columns(&w.Problem)

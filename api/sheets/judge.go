@@ -14,10 +14,12 @@ type desk struct {
 	h      Handlers
 	r      *rim.Request
 	req    *SheetRequest
+	root   wire.At // where the sheet stands in the request
 	engine engine
 	bench  *judging.Bench
 	seen   map[spec.Key]bool
 	lines  []filled
+	day    string // of the sheet; empty where it does not say
 	judged sheet.Judged
 	recs   []sheet.Record
 }
@@ -52,7 +54,7 @@ func (h Handlers) Judge(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	d, err := h.judge(r, req, rows)
+	d, err := h.judge(r, req, rows, "")
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -81,9 +83,10 @@ func asked(r *rim.Request, form judging.Form) (*SheetRequest, []tableRow, error)
 	return &req, nil, nil
 }
 
-// judge reads and judges a sheet; rows are those of a table, nil for JSON. It ends early where the time is up.
-func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*desk, error) {
-	d := &desk{h: h, r: r, req: req, seen: map[spec.Key]bool{}}
+// judge reads and judges the sheet that stands at root; rows are those of a table, nil for JSON. It ends early where the
+// time is up.
+func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow, root wire.At) (*desk, error) {
+	d := &desk{h: h, r: r, req: req, root: root, seen: map[spec.Key]bool{}}
 	if err := d.open(); err != nil {
 		return nil, err
 	}
@@ -93,7 +96,7 @@ func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*de
 			return nil, r.Context().Err()
 		}
 		x := &d.lines[i]
-		x.req, x.at = &req.Lines[i], wire.At("/lines/"+itoa(i))
+		x.req, x.at = &req.Lines[i], root+wire.At("/lines/"+itoa(i))
 		if rows != nil {
 			x.row = &rows[i]
 			for _, v := range rows[i].faults {
@@ -102,7 +105,7 @@ func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow) (*de
 		}
 		d.toRecord(&d.recs[i], x, i)
 	}
-	d.judged = sheet.Judge(d.engine.plan, r.Revision, d.recs, h.today())
+	d.judged = sheet.Judge(d.engine.plan, r.Revision, d.recs, d.day)
 	return d, nil
 }
 
@@ -116,20 +119,23 @@ func (q *SheetRequest) texts(at wire.At, bad *fault.List) {
 // open reads what stands at the top. Its faults are those of the whole request.
 func (d *desk) open() error {
 	var bad fault.List
-	q := d.req
-	q.texts("", &bad)
+	q, at := d.req, d.root
+	q.texts(at, &bad)
 	if q.Hours.Present() {
-		if n, ok := q.Hours.Decimal("/hours", 3, &bad); ok && n.Sign() < 0 {
-			bad.Add(wire.At("/hours").Fault("negative", "no engine has run for "+n.String()+" hours", "send 0 or more"))
+		if n, ok := q.Hours.Decimal(at.Key("hours"), 3, &bad); ok && n.Sign() < 0 {
+			bad.Add(at.Key("hours").Fault("negative", "no engine has run for "+n.String()+" hours", "send 0 or more"))
 		}
 	}
+	if day := when(q.At, &bad, at, "at"); day.Known() {
+		d.day = day.Date()
+	}
 	if q.Lines == nil {
-		bad.Add(wire.At("/lines").Fault("missing_lines", "the sheet has no lines", "send lines, a list of up to 1,000"))
+		bad.Add(at.Key("lines").Fault("missing_lines", "the sheet has no lines", "send lines, a list of up to 1,000"))
 	}
-	wire.Limit(len(q.Lines), MaxLines, "/lines", &bad)
-	if f, ok := q.familyOf(d.r.Revision, &bad); ok {
-		d.engine = q.engine(d.r.Revision, f, &bad)
+	wire.Limit(len(q.Lines), MaxLines, at.Key("lines"), &bad)
+	if f, ok := q.familyOf(d.r.Revision, at, &bad); ok {
+		d.engine = q.engine(d.r.Revision, f, at, &bad)
 	}
-	d.bench = d.h.bench.Bench(d.r, judging.Ground{Engine: d.engine.sel, Rule: q.Rule, Guard: q.Guard}, &bad)
+	d.bench = d.h.bench.Bench(d.r, judging.Ground{Engine: d.engine.sel, Rule: q.Rule, Guard: q.Guard, At: at}, &bad)
 	return bad.Err()
 }

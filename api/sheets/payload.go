@@ -41,13 +41,21 @@ type sealedGate struct {
 }
 
 type sealedLine struct {
-	Spec    string      `json:"spec"`
-	Source  string      `json:"source_class,omitzero"`
-	Verdict string      `json:"verdict"`
-	Waived  bool        `json:"waived,omitzero"`
-	Problem string      `json:"problem,omitzero"`
-	AsFound sealedStage `json:"as_found,omitzero"`
-	AsBuilt sealedStage `json:"as_built,omitzero"`
+	Spec    string `json:"spec"`
+	Source  string `json:"source_class,omitzero"`
+	Verdict string `json:"verdict"`
+	Waived  bool   `json:"waived,omitzero"`
+	Problem string `json:"problem,omitzero"`
+
+	Unread  []unreadCell `json:"unread,omitzero"`
+	AsFound sealedStage  `json:"as_found,omitzero"`
+	AsBuilt sealedStage  `json:"as_built,omitzero"`
+}
+
+// unreadCell is a cell of a table that could not be taken, as it stood; no column names the cells that are too many.
+type unreadCell struct {
+	Column string `json:"column,omitzero"`
+	Text   string `json:"text"`
 }
 
 // sealedStage is the verdict of a stage with everything that it rests on.
@@ -89,6 +97,9 @@ func (d *desk) payload(a *SheetAnswer) payload {
 		if l := d.lines[i].line; l != nil && l.Spec().Source != nil {
 			p.Lines[i].Source = l.Spec().Source.Class
 		}
+		if row := d.lines[i].row; row != nil {
+			p.Lines[i].Unread = row.unread
+		}
 	}
 	for _, m := range a.Missing {
 		p.Missing = append(p.Missing, m.Spec)
@@ -118,6 +129,20 @@ func (d *desk) sign(a *SheetAnswer) error {
 	token, err := d.h.keys.AppendSign(in.token[:0], in.payload, a.Signature.SignedOn)
 	in.token, a.Signed = token, string(token)
 	return err
+}
+
+// rows are the lines of a table that had cells which could not be taken; nil where there is none.
+func (p *payload) rows() []tableRow {
+	rows, some := make([]tableRow, len(p.Sheet.Lines)), false
+	for i := range min(len(rows), len(p.Lines)) {
+		if len(p.Lines[i].Unread) > 0 {
+			rows[i].faults, some = []fault.Violation{wire.At("").Fault("bad_csv", "the line had cells that could not be taken", "send it anew")}, true
+		}
+	}
+	if !some {
+		return nil
+	}
+	return rows
 }
 
 // hours is the running hours as they were sent, which were checked before.

@@ -10,7 +10,9 @@ import (
 func itoa(n int) string { return strconv.Itoa(n) }
 
 // SheetRequest is a filled sheet. What stands at the top holds for every line. Family may be left out where a line names
-// a spec of it.
+// a spec of it. At is the day of the sheet: lines without a date are of that day, and none is later; without it, it is
+// the latest date of a line, else that of the revision. No clock is read, so that a sheet says the same whenever it is
+// judged.
 type SheetRequest struct {
 	Family       string             `json:"family,omitzero" validate:"max=64" example:"pl-85"`
 	Variant      string             `json:"variant,omitzero" validate:"max=64" example:"b"`
@@ -18,6 +20,7 @@ type SheetRequest struct {
 	Marks        []wire.MarkRequest `json:"marks,omitzero" validate:"max=32"`
 	Scope        string             `json:"scope,omitzero" validate:"max=64" example:"full"`
 	Hours        wire.Number        `json:"hours,omitzero" swaggertype:"number" example:"412.5"`
+	At           string             `json:"at,omitzero" validate:"max=64" example:"2026-11-21"`
 	Claim        string             `json:"claim_number,omitzero" validate:"max=64" example:"C-1044"`
 	Customer     string             `json:"customer_reference,omitzero" validate:"max=64" example:"north shed, engine 2"`
 	Rule         string             `json:"rule,omitzero" enums:"guarded,simple" example:"guarded"`

@@ -26,7 +26,7 @@ func fromQuery(r *rim.Request, f *catalogue.Family) (engine, error) {
 	for _, m := range wire.MarksFromQuery(r.Query["mark"], &bad) {
 		req.Marks = append(req.Marks, wire.MarkRequest(m))
 	}
-	e := req.engine(r.Revision, f, &bad)
+	e := req.engine(r.Revision, f, "", &bad)
 	v, faulty := bad.First()
 	if !faulty {
 		return e, nil
@@ -42,16 +42,16 @@ func fromQuery(r *rim.Request, f *catalogue.Family) (engine, error) {
 }
 
 // engine reads what a sheet says about its engine; every violation is added to bad.
-func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, bad *fault.List) engine {
+func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, at wire.At, bad *fault.List) engine {
 	before := bad.Len()
-	wire.CheckSelection(q.Variant, q.EngineNumber, q.Marks, "", bad)
-	wire.CheckEngine(rev, spec.Key(f.Key), q.Variant, q.Marks, "", bad)
+	wire.CheckSelection(q.Variant, q.EngineNumber, q.Marks, at, bad)
+	wire.CheckEngine(rev, spec.Key(f.Key), q.Variant, q.Marks, at, bad)
 	scope := q.Scope
 	switch {
 	case scope == "":
 		scope = sheet.Full
 	case !sheet.HasScope(f, scope):
-		bad.Add(wire.At("/scope").Fault("unknown_scope", f.Key+" has no scope "+rim.Quote(scope), "send one of: "+strings.Join(sheet.Scopes(f), ", ")+", or the key of a component"))
+		bad.Add(at.Key("scope").Fault("unknown_scope", f.Key+" has no scope "+rim.Quote(scope), "send one of: "+strings.Join(sheet.Scopes(f), ", ")+", or the key of a component"))
 	}
 	if bad.Len() > before {
 		return engine{}
@@ -60,7 +60,7 @@ func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, bad 
 	sel, open := rev.Narrow(f, sel)
 	for _, n := range open {
 		if n.Code == "engine_number_of_other_family" {
-			bad.Add(wire.At("/engine_number").Fault("other_family", "the engine number "+rim.Quote(q.EngineNumber)+" belongs to the family "+n.Get("family"),
+			bad.Add(at.Key("engine_number").Fault("other_family", "the engine number "+rim.Quote(q.EngineNumber)+" belongs to the family "+n.Get("family"),
 				"send the sheet of that family, or leave the number out"))
 			return engine{}
 		}
@@ -72,7 +72,7 @@ func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, bad 
 }
 
 // familyOf is the family of a filled sheet: the one that it names, else that of its first line that names one.
-func (q *SheetRequest) familyOf(rev *catalogue.Revision, bad *fault.List) (*catalogue.Family, bool) {
+func (q *SheetRequest) familyOf(rev *catalogue.Revision, at wire.At, bad *fault.List) (*catalogue.Family, bool) {
 	key := q.Family
 	if key == "" {
 		for i := range q.Lines {
@@ -92,9 +92,9 @@ func (q *SheetRequest) familyOf(rev *catalogue.Revision, bad *fault.List) (*cata
 	}
 	fix := "send one of: " + strings.Join(known, ", ")
 	if key == "" {
-		bad.Add(wire.At("/family").Fault("missing_family", "the sheet names no family, and none of its lines does", fix))
+		bad.Add(at.Key("family").Fault("missing_family", "the sheet names no family, and none of its lines does", fix))
 	} else {
-		bad.Add(wire.At("/family").Fault("unknown_family", "no family has the key "+rim.Quote(key), fix))
+		bad.Add(at.Key("family").Fault("unknown_family", "no family has the key "+rim.Quote(key), fix))
 	}
 	return nil, false
 }

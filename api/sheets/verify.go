@@ -6,12 +6,12 @@ import (
 
 	"github.com/go-json-experiment/json"
 
+	"endfloat/api/judging"
 	"endfloat/api/rim"
 	"endfloat/api/signature"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
-	"endfloat/service/judge"
 	"endfloat/service/note"
 	"endfloat/service/spec"
 )
@@ -23,7 +23,8 @@ type VerifyRequest struct {
 } //@name VerifyRequest
 
 // VerifyAnswer says what a signed sheet is worth. Valid is true where the signature fits and the sheet beside it, if there
-// is one, is the one that was signed. What was signed comes along: nothing but the key is needed to check it.
+// is one, is the one that was signed. What was signed comes along, unless a line of it could not be accepted: such a sheet stands
+// in the token alone. Nothing but the key is needed to check it.
 type VerifyAnswer struct {
 	Revision  string           `json:"revision" example:"r-5f1c2a9e0b7d"`
 	Rules     string           `json:"rules" example:"1"`
@@ -38,6 +39,7 @@ type VerifyAnswer struct {
 	Today     VerifiedJudgment `json:"today,omitzero"`
 	Altered   []AlteredLine    `json:"altered"`
 	Otherwise []OtherwiseLine  `json:"otherwise"`
+	Problems  []LineProblem    `json:"problems"`
 	Sheet     *SheetRequest    `json:"sheet,omitzero"`
 	Cautions  []wire.Caution   `json:"cautions"`
 } //@name VerifyAnswer
@@ -59,6 +61,14 @@ type AlteredLine struct {
 	Index  int    `json:"index" example:"0"`
 	Change string `json:"change" enums:"changed,added,removed,moved,head" example:"changed"`
 } //@name AlteredLine
+
+// LineProblem is a line of the sheet that was presented which cannot be accepted, as it would not be by POST /v1/sheets.
+type LineProblem struct {
+	Spec    string             `json:"spec,omitzero" example:"pl-85/counter-shaft/axial-play"`
+	ID      string             `json:"id,omitzero" example:"1"`
+	Index   int                `json:"index" example:"0"`
+	Problem judging.RowProblem `json:"problem"`
+} //@name SheetLineProblem
 
 // OtherwiseLine is a line that would be judged otherwise today.
 type OtherwiseLine struct {
@@ -92,19 +102,10 @@ func (h Handlers) Verify(r *rim.Request) (rim.Reply, error) {
 	if req.Signed == "" {
 		bad.Add(wire.At("/signed").Fault("missing_signed", "there is nothing to check", "send signed, as the sheet's answer had it"))
 	}
-	if req.Sheet != nil {
-		wire.Limit(len(req.Sheet.Lines), MaxLines, "/sheet/lines", &bad)
-		req.Sheet.texts("/sheet", &bad)
-		_, _ = wire.Word(req.Sheet.Rule, "/sheet/rule", &bad, judge.Guarded, judge.Simple)
-		_, _ = wire.Word(req.Sheet.Guard, "/sheet/guard", &bad, judge.GuardU, judge.Guard95)
-		if req.Sheet.Lines == nil {
-			bad.Add(wire.At("/sheet/lines").Fault("missing_lines", "the sheet has no lines", "send lines, a list of up to 1,000"))
-		}
-	}
 	if err := bad.Err(); err != nil {
 		return rim.Reply{}, err
 	}
-	a := &VerifyAnswer{Revision: r.Revision.Name, Rules: spec.Rules, Altered: []AlteredLine{}, Otherwise: []OtherwiseLine{},
+	a := &VerifyAnswer{Revision: r.Revision.Name, Rules: spec.Rules, Altered: []AlteredLine{}, Otherwise: []OtherwiseLine{}, Problems: []LineProblem{},
 		Cautions: wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)}
 	return rim.JSON(a), h.verify(r, &req, a)
 }
@@ -113,6 +114,11 @@ func (h Handlers) verify(r *rim.Request, req *VerifyRequest, a *VerifyAnswer) er
 	opened, err := h.keys.Open(req.Signed)
 	a.KeyID, a.SignedOn = opened.KeyID, opened.SignedOn
 	var p payload
+	fits := err == nil && json.Unmarshal(opened.Payload, &p) == nil && p.Form == payloadForm
+	beside := fits && req.Sheet != nil && req.Sheet.Lines != nil && equal(&p.Sheet, req.Sheet)
+	if err := h.presented(r, req.Sheet, beside, a); err != nil {
+		return err
+	}
 	switch {
 	case errors.Is(err, signature.ErrUnknownKey):
 		a.conclude("unknown_key", "", h.book.Word(r.Lang, "verified_unknown_key"))
@@ -120,17 +126,20 @@ func (h Handlers) verify(r *rim.Request, req *VerifyRequest, a *VerifyAnswer) er
 	case errors.Is(err, signature.ErrAltered):
 		a.conclude("altered", "token_altered", h.book.Word(r.Lang, "verified_token_altered"))
 		return nil
-	case err != nil || json.Unmarshal(opened.Payload, &p) != nil || p.Form != payloadForm:
+	case !fits:
 		a.KeyID = ""
 		a.conclude("altered", "not_a_token", h.book.Word(r.Lang, "verified_not_a_token"))
-		return nil //nolint:nilerr // what is no token is the answer, not a fault
+		return nil
 	}
-	a.Digest, a.Sheet = signature.Digest(opened.Payload), &p.Sheet
+	a.Digest = signature.Digest(opened.Payload)
+	if !slices.ContainsFunc(p.Lines, func(l sealedLine) bool { return l.Problem != "" }) {
+		a.Sheet = &p.Sheet
+	}
 	a.Signed = VerifiedJudgment{p.Revision, p.RevisionDate, p.Rules, p.Outcome.Verdict, p.Outcome.Complete}
 	if req.Sheet != nil {
 		a.Altered = differences(&p.Sheet, req.Sheet)
 	}
-	same, err := h.again(r, &p, a)
+	same, err := h.again(r, &p, beside, a)
 	switch {
 	case err != nil:
 		return err
@@ -149,15 +158,46 @@ func (a *VerifyAnswer) conclude(outcome, because, text string) {
 	a.Valid = outcome == "valid" || outcome == "valid_judged_otherwise"
 }
 
+// presented reads the sheet beside a token as one that was sent to be judged. One that is as it was signed was taken then;
+// it is read when it is judged again.
+func (h Handlers) presented(r *rim.Request, shown *SheetRequest, same bool, a *VerifyAnswer) error {
+	if shown == nil || same {
+		return nil
+	}
+	d, err := h.judge(r, shown, nil, "/sheet")
+	if err != nil {
+		return err
+	}
+	a.problems(d)
+	return nil
+}
+
+// problems lists the lines of the sheet that was presented which cannot be accepted.
+func (a *VerifyAnswer) problems(d *desk) {
+	for i := range d.lines {
+		if x := &d.lines[i]; x.bad.Len() > 0 {
+			problem, _ := d.bench.Problem(&x.bad)
+			a.Problems = append(a.Problems, LineProblem{Spec: x.req.Spec, ID: x.req.ID, Index: i, Problem: problem})
+		}
+	}
+}
+
 // again judges the signed sheet by the revision of the request. A sheet that it cannot take any more, since its family
-// or variant has gone, is judged otherwise.
-func (h Handlers) again(r *rim.Request, p *payload, a *VerifyAnswer) (same bool, err error) {
-	d, err := h.judge(r, &p.Sheet, nil)
+// or variant has gone, is judged otherwise. beside says that it stands beside the token as it was signed.
+func (h Handlers) again(r *rim.Request, p *payload, beside bool, a *VerifyAnswer) (same bool, err error) {
+	root := wire.At("")
+	if beside {
+		root = "/sheet"
+	}
+	d, err := h.judge(r, &p.Sheet, p.rows(), root)
 	if f := (*fault.Error)(nil); errors.As(err, &f) && f.Kind == fault.Invalid {
 		return false, nil
 	}
 	if err != nil {
 		return false, err
+	}
+	if beside {
+		a.problems(d)
 	}
 	a.Today = VerifiedJudgment{r.Revision.Name, r.Revision.Date, spec.Rules, string(d.judged.Verdict), d.judged.Complete}
 	for i := range min(len(d.recs), len(p.Lines)) {

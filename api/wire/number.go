@@ -63,6 +63,9 @@ func NumberFromText(s string) Number {
 // IsZero reports whether the number is absent.
 func (n Number) IsZero() bool { return n.state == absent }
 
+// Good reports whether the number was sent as one and can be taken.
+func (n Number) Good() bool { return n.state == good }
+
 // Present is the opposite of IsZero.
 func (n Number) Present() bool { return n.state != absent }
 

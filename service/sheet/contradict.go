@@ -81,9 +81,9 @@ func (b *bench) prerequisites(r *Record) {
 	}
 }
 
-// calibrated holds tools to the day of their use, or to today where the line has none.
+// calibrated holds tools to the day of their use, or to that of the sheet where the line has none.
 func (b *bench) calibrated(r *Record) {
-	day := b.today
+	day := b.day
 	if r.At.Known() {
 		day = r.At.Date()
 	}
@@ -104,7 +104,7 @@ func (b *bench) renewable(r *Record) {
 	}
 }
 
-// dates finds lines that are dated before what is assembled earlier, and dates that have not come yet.
+// dates finds lines that are dated before what is assembled earlier, and those that are dated after the sheet.
 func (b *bench) dates() {
 	var latest, pending *Record // latest of all earlier components; latest of this one
 	order := 0
@@ -121,7 +121,7 @@ func (b *bench) dates() {
 		if r == nil || r.Bad || !r.At.Known() {
 			continue
 		}
-		if r.At.Date() > b.today {
+		if r.At.Date() > b.day {
 			b.about("date_in_future", r, note.Str("day", r.At.Date()))
 		}
 		if latest != nil && r.At.Before(latest.At) {

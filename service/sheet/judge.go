@@ -59,15 +59,20 @@ type bench struct {
 	rev     *catalogue.Revision
 	records []Record
 	by      map[spec.Key]*Record
-	today   string
+	day     string
 	renewed map[string]bool // by the SKU that is sold now
 	out     Judged
 }
 
-// Judge says what a filled sheet proves on a day. The records stand in the order of the sheet; of several for one spec
-// the first that can be accepted counts.
-func Judge(plan *Plan, rev *catalogue.Revision, records []Record, today string) Judged {
-	b := &bench{plan: plan, rev: rev, records: records, by: make(map[spec.Key]*Record, len(records)), today: today, renewed: map[string]bool{}}
+// Judge says what a filled sheet proves. day is that of the sheet (2026-11-25): lines without a date are of that day, and
+// none is dated later. Where it is empty it is the latest that a line names, else that of the revision: no clock is
+// read, so that a sheet says the same whenever it is judged. The records stand in the order of the sheet; of several for
+// one spec the first that can be accepted counts.
+func Judge(plan *Plan, rev *catalogue.Revision, records []Record, day string) Judged {
+	b := &bench{plan: plan, rev: rev, records: records, by: make(map[spec.Key]*Record, len(records)), day: day, renewed: map[string]bool{}}
+	if day == "" {
+		b.day = latestDay(records, rev.Date)
+	}
 	for i := range records {
 		r := &records[i]
 		for _, sku := range r.Renewed {
@@ -83,6 +88,20 @@ func Judge(plan *Plan, rev *catalogue.Revision, records []Record, today string) 
 	b.order()
 	b.outcome()
 	return b.out
+}
+
+// latestDay is the latest date of the lines; the other where none has one.
+func latestDay(records []Record, other string) string {
+	latest := ""
+	for i := range records {
+		if at := records[i].At; at.Known() {
+			latest = max(latest, at.Date())
+		}
+	}
+	if latest == "" {
+		return other
+	}
+	return latest
 }
 
 func (b *bench) missing() {
