@@ -103,3 +103,6 @@ func scale(a, b, c uint64) uint64 {
 	quotient, _ := bits.Div64(hi, lo, c)
 	return quotient
 }
+
+// Of is so many units in so many seconds.
+func Of(units, seconds int64) Quota { return Quota{units, time.Duration(seconds) * time.Second} }

@@ -11,6 +11,7 @@ import (
 	"net/netip"
 	"net/url"
 	"runtime/debug"
+	"slices"
 	"strings"
 
 	"endfloat/api/signature"
@@ -32,6 +33,7 @@ type config struct {
 	version   bool
 
 	operating
+	calling
 }
 
 // option is one flag with its environment variable.
@@ -63,7 +65,7 @@ func (c *config) options() []option {
 		{"log-level", "info", "least level that is logged: debug, info, warn, error", func(v string) error {
 			return c.level.UnmarshalText([]byte(v))
 		}},
-	}, c.operating.options()...)
+	}, slices.Concat(c.calling.options(), c.operating.options())...)
 }
 
 // presetAddr is where the service serves unless told otherwise.

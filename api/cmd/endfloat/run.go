@@ -31,21 +31,29 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	asked := make(chan os.Signal, 1)
 	signal.Notify(asked, syscall.SIGHUP) // before anybody can think that the service runs
 	defer signal.Stop(asked)
-	store, err := open(cfg)
+	store, follows, err := open(ctx, cfg, log)
 	if err != nil {
 		return fmt.Errorf("catalogue: %w", err)
 	}
 	defer func() { _ = store.Close() }() // the archive is only read by then
+	defer follows.close()
 	var draining atomic.Bool
 	counted := metrics.New(version())
 	counted.Catalogue(store)
+	follows.counted(counted)
 	tracer, untrace, err := traced(ctx, log)
 	if err != nil {
 		return err
 	}
 	defer untrace()
+	asking, err := openCallers(cfg, log, counted)
+	if err != nil {
+		return err
+	}
+	defer asking.close()
 	handler, err := api.New(
-		api.Deps{Catalogue: store, Log: log, Metrics: counted, Tracer: tracer, Version: version(), Signing: cfg.signing, Draining: draining.Load, Warnings: warnings(store)},
+		api.Deps{Catalogue: store, Log: log, Metrics: counted, Tracer: tracer, Version: version(), Signing: cfg.signing, Draining: draining.Load,
+			Keys: asking.known(), Limiter: asking.limiter, Warnings: together(warnings(store), asking.warnings)},
 		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact, Slow: cfg.slow})
 	if err != nil {
 		return err
@@ -67,7 +75,8 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	var all sync.WaitGroup
 	defer all.Wait()
 	defer stop()
-	all.Go(func() { keep(keeping, store, asked, log) })
+	all.Go(func() { keep(keeping, store, follows, asked, log) })
+	all.Go(func() { asking.keep(keeping) })
 	return f.serve(ctx, handler, public, own)
 }
 
@@ -88,15 +97,25 @@ func traced(ctx context.Context, log *slog.Logger) (t api.Tracer, untrace func()
 	}, nil
 }
 
-func open(cfg *config) (*specdb.Store, error) {
-	if cfg.catalogue == "" {
-		return specdb.Embedded()
+// open opens the catalogue. The second result is nil where no Redis is named.
+func open(ctx context.Context, cfg *config, log *slog.Logger) (*specdb.Store, *following, error) {
+	if !cfg.redis.IsZero() {
+		return openShared(ctx, cfg, log)
 	}
-	return specdb.OpenWith(specdb.Options{Path: cfg.catalogue, Archive: cfg.archive})
+	if cfg.catalogue == "" {
+		store, err := specdb.Embedded()
+		return store, nil, err
+	}
+	store, err := specdb.OpenWith(specdb.Options{Path: cfg.catalogue, Archive: cfg.archive})
+	return store, nil, err
 }
 
 // keep reads the catalogue again when its files change or somebody asks for it, until ctx ends.
-func keep(ctx context.Context, store *specdb.Store, asked <-chan os.Signal, log *slog.Logger) {
+func keep(ctx context.Context, store *specdb.Store, follows *following, asked <-chan os.Signal, log *slog.Logger) {
+	if follows != nil {
+		follows.run(ctx, store, asked)
+		return
+	}
 	var all sync.WaitGroup
 	defer all.Wait()
 	all.Go(func() { store.Watch(ctx, every, func(st specdb.Status) { told(store, st, log) }) })
@@ -123,8 +142,22 @@ func told(store *specdb.Store, st specdb.Status, log *slog.Logger) {
 	}
 }
 
+// together joins what several say.
+func together(parts ...func() []string) func() []string {
+	return func() []string {
+		all := []string{}
+		for _, say := range parts {
+			all = append(all, say()...)
+		}
+		return all
+	}
+}
+
 // warnings are what /readyz says although the service is ready.
-func warnings(store *specdb.Store) func() []string {
+func warnings(store *specdb.Store, follows *following) func() []string {
+	if follows != nil {
+		return follows.warnings
+	}
 	return func() []string {
 		if err := store.Status().Err; err != nil {
 			return []string{"The files of the catalogue cannot be used; the revision before them stays in use: " + err.Error()}
