@@ -9,6 +9,7 @@ type board struct {
 	caps []int // of the columns
 	n    int   // length of a cost
 	work func(int) bool
+	room paths // used again by every search
 }
 
 // arc is one choice of a row. Column −1 holds as many rows as come. Arcs of one row that are printed alike have one mark.
@@ -77,9 +78,9 @@ func (b *board) place(s *picks, row int) bool {
 	w := b.paths(s)
 	pool, goal, goalFrom := len(b.arcs), []int64(nil), step{-1, -1}
 	w.reach(row, step{-1, -1}, make([]int64, b.n))
-	for len(w.queue) > 0 {
-		at := w.queue[0]
-		w.queue, w.in[at] = w.queue[1:], false
+	for next := 0; next < len(w.queue); next++ {
+		at := w.queue[next]
+		w.in[at] = false
 		if at == pool {
 			if s.arc[row] >= 0 { // whoever holds room may give it up for what the row leaves
 				for r := range s.arc {
@@ -106,7 +107,7 @@ func (b *board) place(s *picks, row int) bool {
 				switch r {
 				case row: // its old room, be it for itself
 					if sum := w.plus(at, a.cost, nil); goal == nil || slices.Compare(sum, goal) < 0 {
-						goal, goalFrom = slices.Clone(sum), step{at, n}
+						goal, goalFrom = append(goal[:0], sum...), step{at, n}
 					}
 				case at:
 				default:
@@ -132,10 +133,20 @@ func (b *board) place(s *picks, row int) bool {
 	return true
 }
 
+// paths clears the room for a search and says who holds what.
 func (b *board) paths(s *picks) *paths {
-	n := len(b.arcs) + 1
-	w := &paths{dist: make([]int64, n*b.n), known: make([]bool, n), from: make([]step, n), in: make([]bool, n),
-		load: make([]int, len(b.caps)), held: make([][]int, len(b.caps)), trial: make([]int64, b.n)}
+	w, n := &b.room, len(b.arcs)+1
+	if w.known == nil {
+		*w = paths{dist: make([]int64, n*b.n), known: make([]bool, n), from: make([]step, n), in: make([]bool, n),
+			load: make([]int, len(b.caps)), held: make([][]int, len(b.caps)), trial: make([]int64, b.n), queue: make([]int, 0, 4*n)}
+	}
+	clear(w.known)
+	clear(w.in)
+	clear(w.load)
+	w.queue = w.queue[:0]
+	for c := range w.held {
+		w.held[c] = w.held[c][:0]
+	}
 	for r, a := range s.arc {
 		if a >= 0 {
 			if c := b.arcs[r][a].column; c >= 0 {
