@@ -65,6 +65,31 @@ func TestEachCodingHasItsTag(t *testing.T) {
 	}
 }
 
+// A cache keys what it holds by the Vary of an address: it must be the same in every form, size and coding, and beside a
+// 304 (RFC 9110, section 12.5.5).
+func TestAnAddressVariesByTheSameWhateverItAnswers(t *testing.T) {
+	t.Parallel()
+	h, _ := bare(t)
+	for _, route := range lookUps(t) {
+		target, seen := concrete(route.Path), map[string]bool{}
+		for _, media := range route.Media {
+			for _, coding := range []string{"", "gzip"} {
+				for _, lang := range []string{"", "de"} {
+					w := do(h, "GET", target, "Accept", media, "Accept-Encoding", coding, "Accept-Language", lang)
+					again := do(h, "GET", target, "Accept", media, "Accept-Encoding", coding, "Accept-Language", lang, "If-None-Match", w.Header().Get("ETag"))
+					if again.Code != 304 {
+						t.Errorf("%s: %d", target, again.Code)
+					}
+					seen[w.Header().Get("Vary")], seen[again.Header().Get("Vary")] = true, true
+				}
+			}
+		}
+		if len(seen) != 1 {
+			t.Errorf("%s varies by %v", target, seen)
+		}
+	}
+}
+
 func TestSmallAnswersAreNeverCompressed(t *testing.T) {
 	t.Parallel()
 	h, _ := bare(t)

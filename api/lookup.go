@@ -90,7 +90,7 @@ func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, e
 	if err != nil {
 		return nil, err
 	}
-	page := rim.PageOf(s.coding(req.Media), body, identity(route, req), fields(route, req, reply)...)
+	page := rim.PageOf(s.coding(route, req.Media), body, identity(route, req), fields(route, req, reply)...)
 	page.Route = route
 	if !route.Volatile {
 		now.pages.Put(c.Request.RequestURI, req.Media, req.Lang, page)
@@ -98,9 +98,12 @@ func (s *server) page(c *gin.Context, route *rim.Route, now *held) (*rim.Page, e
 	return page, nil
 }
 
-// coding is how an answer of a form is compressed.
-func (s *server) coding(media string) rim.Coding {
-	if media == rim.MediaJS {
+// coding is how the answers of an address are compressed, in one of its forms.
+func (s *server) coding(route *rim.Route, media string) rim.Coding {
+	switch {
+	case route.Brief || route.Volatile:
+		return rim.Coding{}
+	case media == rim.MediaJS:
 		return rim.Coding{Packer: s.kept, Above: rim.CompressibleScript}
 	}
 	return rim.Coding{Packer: s.kept, Above: rim.Compressible}

@@ -72,6 +72,12 @@ func volatile(r rim.Route) rim.Route {
 	return r
 }
 
+// brief is a look-up whose answer is always a few lines.
+func brief(r rim.Route) rim.Route {
+	r.Brief = true
+	return r
+}
+
 func serviceRoutes(about face.Handlers, card embed.Handlers) []rim.Route {
 	return []rim.Route{
 		get("/v1", asJSON, replay, about.Index),
@@ -97,7 +103,7 @@ func catalogueRoutes(look catalogue.Handlers) []rim.Route {
 		get("/v1/families", asJSON, params(replay, paging, []string{"q"}), look.Families),
 		get("/v1/families/:family", asJSON, replay, look.Family),
 		get(component, orPage, params(replay, engine, measures), look.Component),
-		get(component+"/specs/:spec", orAny, params(replay, engine, measures), look.Spec),
+		brief(get(component+"/specs/:spec", orAny, params(replay, engine, measures), look.Spec)),
 		get(component+"/shims/:shims", asJSON, params(replay, engine, measures), look.Shims),
 		get("/v1/parts/:sku", orPage, params(replay, measures), look.Part),
 		get("/v1/lookups", orPage, params(replay, engine, measures, []string{"key", "sku", "component"}), look.Lookups),

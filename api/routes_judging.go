@@ -25,7 +25,7 @@ func judgingRoutes(bench judging.Handlers) []rim.Route {
 	const one = "/v1/families/:family/components/:component/specs/:spec"
 	return []rim.Route{
 		get("/v1/instruments", asJSON, replay, bench.Instruments),
-		get(one+"/verdict", orText, params(replay, engine, judging.QueryWords()), bench.Verdict),
+		brief(get(one+"/verdict", orText, params(replay, engine, judging.QueryWords()), bench.Verdict)),
 		get(one+"/measuring-plan", asJSON, params(replay, engine, []string{"stage", "part", "guard", "instrument", "standard_uncertainty"}), bench.Plan),
 		get(one+"/band.svg", []string{rim.MediaSVG}, params(replay, engine, judging.QueryWords()), bench.Picture),
 		evaluations,

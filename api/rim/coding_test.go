@@ -83,7 +83,7 @@ func TestAPageIsCompressedAboveItsLimit(t *testing.T) {
 		vary string
 		want string
 	}{
-		{"exactly 4 KiB", 4096, "Accept", ""}, {"one byte over", 4097, "Accept, Accept-Encoding", "gzip"},
+		{"exactly 4 KiB", 4096, "Accept, Accept-Encoding", ""}, {"one byte over", 4097, "Accept, Accept-Encoding", "gzip"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
@@ -104,6 +104,11 @@ func TestAPageIsCompressedAboveItsLimit(t *testing.T) {
 				t.Errorf("%v", w.Header())
 			}
 		})
+	}
+	bare := httptest.NewRecorder()
+	rim.PageOf(rim.Coding{}, bytes.Repeat([]byte("x"), 5000), "x").Serve(bare, httptest.NewRequest("GET", "/", nil))
+	if bare.Header().Get("Vary") != "" {
+		t.Errorf("%v", bare.Header())
 	}
 	alone := rim.PageOf(rim.Coding{Packer: kept, Above: rim.Compressible}, bytes.Repeat([]byte("x"), 5000), "x")
 	w := httptest.NewRecorder()

@@ -35,12 +35,14 @@ type field struct {
 }
 
 // PageOf makes a page. The tag is strong: it changes with the bytes, with the content coding and with anything named
-// in identity. Fields are pairs of canonical names and values; empty values are left out. A page that coding compresses
-// varies by Accept-Encoding.
+// in identity. Fields are pairs of canonical names and values; empty values are left out. Where there is a coding, the
+// page varies by Accept-Encoding whatever its size, so that all answers of an address vary by the same.
 func PageOf(coding Coding, body []byte, identity string, fields ...Header) *Page {
 	p := &Page{Body: body}
-	if coding.Packer != nil && len(body) > coding.Above {
+	if coding.Packer != nil {
 		fields = varying(fields, "Accept-Encoding")
+	}
+	if coding.Packer != nil && len(body) > coding.Above {
 		p.packed = sync.OnceValue(func() *form {
 			f := formOf(coding.Packer.Pack(body), identity+"\ngzip", append(slices.Clone(fields), Header{"Content-Encoding", "gzip"}))
 			return &f

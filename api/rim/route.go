@@ -62,6 +62,7 @@ type Route struct {
 	Body     int64    // most bytes of a body
 	Query    []string // names of query parameters; one that ends in * may repeat
 	Lang     bool     // the answer has sentences
+	Brief    bool     // a few lines whatever is asked: never compressed
 	Volatile bool     // depends on more than build and catalogue: never stored
 	Handle   Handler
 	Number   int // place in the table
