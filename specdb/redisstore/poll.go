@@ -17,12 +17,12 @@ func (f *Follower) poll(ctx context.Context) {
 	ask, cancel := context.WithTimeout(ctx, askTime)
 	p, err := f.shared.Pointer(ask)
 	cancel()
-	if err != nil {
+	if err != nil && !errors.Is(err, errPointer) {
 		f.note(ctx, err)
 		return
 	}
 	s := f.State()
-	s.Polled, s.Sequence, s.Empty = time.Now(), p.Sequence, p.Current.IsZero()
+	s.Polled, s.Sequence, s.Empty = time.Now(), p.Sequence, p.Current.IsZero() && err == nil
 	f.state.Store(&s)
 	if p != f.last {
 		f.last = p
@@ -31,7 +31,7 @@ func (f *Follower) poll(ctx context.Context) {
 	maps.DeleteFunc(f.refused, func(ref publication.Ref, _ refusal) bool { return ref != p.Current && ref != p.Staged })
 	inUse := f.use(ctx, p.Current)
 	staged := f.prepare(ctx, p)
-	f.note(ctx, errors.Join(inUse, staged))
+	f.note(ctx, errors.Join(err, inUse, staged))
 	beat, cancel := context.WithTimeout(ctx, askTime)
 	defer cancel()
 	if err := f.shared.beat(beat, f.says(p)); err != nil {
@@ -131,7 +131,7 @@ func (f *Follower) note(ctx context.Context, err error) {
 // says is what a publisher hears about this follower.
 func (f *Follower) says(p Pointer) Replica {
 	f.beats++
-	r := Replica{ID: f.id, Beat: f.beats, Serves: f.held.Current().Name}
+	r := Replica{ID: f.id, Beat: f.beats, Seen: p.Writes, Serves: f.held.Current().Name}
 	if f.ready != nil {
 		r.Ready = f.ready.ref.String()
 	}

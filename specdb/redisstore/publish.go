@@ -58,7 +58,9 @@ func (s *Store) Publish(ctx context.Context, content snapshot.Content, o Publica
 	}
 	done := Done{Ref: publication.RefOf(record.Name, sealed)}
 	p, err := s.Pointer(ctx)
-	if err != nil {
+	if errors.Is(err, errPointer) {
+		o.say("%v; it is replaced", err)
+	} else if err != nil {
 		return done, err
 	}
 	done.Before = p.Current
@@ -141,11 +143,12 @@ func (s *Store) promote(ctx context.Context, ref publication.Ref, p Pointer, fre
 	if err != nil {
 		return 0, err
 	}
-	if err := s.stage(ctx, ref, p.Sequence, fresh); err != nil {
+	writes, err := s.stage(ctx, ref, p.Sequence, fresh)
+	if err != nil {
 		return 0, err
 	}
 	if o.Wait > 0 {
-		if err := s.await(ctx, ref, before, o); err != nil {
+		if err := s.await(ctx, ref, writes, before, o); err != nil {
 			back, cancel := context.WithTimeout(context.WithoutCancel(ctx), askTime)
 			defer cancel()
 			return 0, errors.Join(err, s.unstage(back, ref))

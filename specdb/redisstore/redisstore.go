@@ -21,8 +21,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net"
 	"strconv"
-	"time"
 
 	"github.com/redis/go-redis/v9"
 
@@ -46,14 +46,6 @@ const (
 func keyManifest(digest string) string { return prefix + "manifest:" + digest }
 func keyBlob(digest string) string     { return prefix + "blob:" + digest }
 
-// Times of the connection: patience, since nobody waits for an answer.
-const (
-	dialTime = 2 * time.Second
-	readTime = 15 * time.Second
-	askTime  = 3 * time.Second // for the pointer
-	loadTime = 2 * time.Minute // for a whole revision
-)
-
 // maxSmall is the most bytes of a small value.
 const maxSmall = 256
 
@@ -68,23 +60,37 @@ var (
 )
 
 // Store is the catalogue that is shared. It is safe for concurrent use; Close ends it.
-type Store struct{ client redis.UniversalClient }
+type Store struct {
+	client redis.UniversalClient
+	lines  *lines
+}
 
 // Open makes a client; it connects when it is used.
 func Open(target redislink.Target) *Store {
 	o := target.Options()
 	o.DialTimeout, o.ReadTimeout, o.WriteTimeout, o.PoolTimeout = dialTime, readTime, readTime, readTime
 	o.DialerRetries, o.MaxRetries, o.PoolSize = 1, 1, 4
-	return &Store{redis.NewUniversalClient(o)}
+	all := &lines{tls: o.TLSConfig, open: map[*line]struct{}{}}
+	o.Dialer = all.connect
+	return &Store{redis.NewUniversalClient(o), all}
 }
 
-// Close ends all that is under way.
-func (s *Store) Close() error { return s.client.Close() }
+// Close ends all that is under way, at once. A second call does nothing and returns an error.
+func (s *Store) Close() error {
+	s.lines.close()
+	return s.client.Close()
+}
 
 // awayError is a fault of the way to Redis, or of Redis itself, and none of what is kept there.
 type awayError struct{ cause error }
 
-func (e *awayError) Error() string { return "redis: " + e.cause.Error() }
+func (e *awayError) Error() string {
+	var slow net.Error
+	if errors.Is(e.cause, context.DeadlineExceeded) || errors.As(e.cause, &slow) && slow.Timeout() {
+		return "redis: no answer in time"
+	}
+	return "redis: " + e.cause.Error()
+}
 func (e *awayError) Unwrap() error { return e.cause }
 
 // away marks an error as one of the way. What Redis says about a key that is not there never gets here.
@@ -102,30 +108,38 @@ func isAway(err error) bool {
 
 // Pointer says which revision is in use. The zero value is that of an empty Redis.
 type Pointer struct {
-	Sequence                  int64  // counts its moves
-	Writes                    string // changes with everything that is begun
+	Sequence                  int64 // counts its moves
+	Writes                    int64 // rises with everything that is begun or staged
 	Current, Staged, Previous publication.Ref
 }
 
-// Pointer reads it.
+// errPointer is a pointer that no publisher wrote.
+var errPointer = errors.New("the pointer is broken")
+
+// Pointer reads it. Where it is broken, what can be read of it comes beside the error.
 func (s *Store) Pointer(ctx context.Context) (Pointer, error) {
 	var p Pointer
-	texts, err := s.small(ctx, keySequence, keyCurrent, keyStaged, keyPrevious, keyWrites)
+	texts, err := s.small(ctx, keySequence, keyWrites, keyCurrent, keyStaged, keyPrevious)
 	if err != nil {
 		return p, err
 	}
-	if texts[0] != "" {
-		if p.Sequence, err = strconv.ParseInt(texts[0], 10, 64); err != nil {
-			return Pointer{}, fmt.Errorf("%s is no number", keySequence)
+	var broken error
+	note := func(err error) {
+		if err != nil {
+			broken = errors.Join(broken, fmt.Errorf("%w: %w", errPointer, err))
 		}
 	}
-	p.Writes = texts[4]
+	for i, n := range []*int64{&p.Sequence, &p.Writes} {
+		if texts[i] != "" {
+			*n, err = strconv.ParseInt(texts[i], 10, 64)
+			note(err)
+		}
+	}
 	for i, ref := range []*publication.Ref{&p.Current, &p.Staged, &p.Previous} {
-		if *ref, err = publication.ParseRef(texts[i+1]); err != nil {
-			return Pointer{}, fmt.Errorf("the pointer: %w", err)
-		}
+		*ref, err = publication.ParseRef(texts[2+i])
+		note(err)
 	}
-	return p, nil
+	return p, broken
 }
 
 // small reads small values; one that is not there is empty, one that is larger is cut.

@@ -79,12 +79,12 @@ func TestBrokenRevisionsAreRefused(t *testing.T) {
 			put(t, s, next.Name, sealed)
 		}, "a part of the content is missing"},
 		{"pointer to nothing", func(s *miniredis.Miniredis) {
-			put(t, s, next.Name, sealed)
-			s.Del("{endfloat}:manifest:" + publication.RefOf("", sealed).Digest)
+			_ = s.Set("{endfloat}:current", publication.RefOf(next.Name, []byte("gone")).String())
 		}, "there is no such revision"},
 		{"record that is another", func(s *miniredis.Miniredis) {
-			put(t, s, next.Name, sealed)
-			change(t, s, "{endfloat}:manifest:"+publication.RefOf("", sealed).Digest, func(b []byte) []byte { return append(b, 0) })
+			ref := publication.RefOf(next.Name, append(bytes.Clone(sealed), 0)) // under the digest of something else
+			_ = s.Set("{endfloat}:manifest:"+ref.Digest, string(sealed))
+			_ = s.Set("{endfloat}:current", ref.String())
 		}, "the record is broken"},
 		{"truncated record", func(s *miniredis.Miniredis) { put(t, s, next.Name, sealed[:len(sealed)-9]) }, "the record is broken"},
 		{"another name", func(s *miniredis.Miniredis) { put(t, s, "r-0123456789ab", sealed) }, "the record is broken"},
@@ -94,7 +94,7 @@ func TestBrokenRevisionsAreRefused(t *testing.T) {
 		{"older schema, unsigned", func(s *miniredis.Miniredis) { put(t, s, next.Name, older(publication.Seal(record, nil))) }, "not signed"},
 		{"pointer that is none", func(s *miniredis.Miniredis) { _ = s.Set("{endfloat}:current", strings.Repeat("x", 5000)) }, "names no revision"},
 		{"pointer of another kind", func(s *miniredis.Miniredis) { s.Del("{endfloat}:current"); _, _ = s.Push("{endfloat}:current", "x") }, "WRONGTYPE"},
-		{"sequence that is none", func(s *miniredis.Miniredis) { _ = s.Set("{endfloat}:sequence", "many") }, "is no number"},
+		{"sequence that is none", func(s *miniredis.Miniredis) { _ = s.Set("{endfloat}:sequence", "many") }, "the pointer is broken"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
@@ -110,10 +110,10 @@ func TestBrokenRevisionsAreRefused(t *testing.T) {
 			if err := f.State().Err; !strings.Contains(err.Error(), row.says) || f.held.Current().Name != first.Name {
 				t.Errorf("%s serves, and says %v", f.held.Current().Name, err)
 			}
-			if strings.HasPrefix(row.says, "WRONG") || strings.HasPrefix(row.name, "pointer that") || strings.HasPrefix(row.name, "sequence") {
+			if strings.HasPrefix(row.says, "WRONG") || strings.HasPrefix(row.name, "sequence") {
 				return // the pointer itself has to be mended by hand
 			}
-			if told := f.told(redisstore.Refused); len(told) != 1 {
+			if told := f.told(redisstore.Refused); len(told) != 1 && !strings.HasPrefix(row.name, "pointer that") {
 				t.Errorf("told %v", told)
 			}
 			if done, err := shared.Publish(t.Context(), next, o); err != nil || done.Ref != was.Ref { // which mends it

@@ -21,6 +21,7 @@ const (
 type Replica struct {
 	ID      string `json:"-"`
 	Beat    int64  `json:"beat"`              // another one at every poll
+	Seen    int64  `json:"seen"`              // Pointer.Writes of that poll
 	Serves  string `json:"serves"`            // name of the revision
 	Ready   string `json:"ready,omitempty"`   // reference of the staged revision that it has made ready
 	Refuses string `json:"refuses,omitempty"` // reference of the revision that it refuses
@@ -87,7 +88,7 @@ const gone = 3 * DefaultEvery
 
 // await waits until every replica that lives has a revision ready. One that refuses it is an error, one that is late is
 // none: it follows when it can. Those that say nothing at all are taken out of the list.
-func (s *Store) await(ctx context.Context, ref publication.Ref, before map[string]Replica, o Publication) error {
+func (s *Store) await(ctx context.Context, ref publication.Ref, writes int64, before map[string]Replica, o Publication) error {
 	begun := time.Now()
 	tick := time.NewTicker(looking)
 	defer tick.Stop()
@@ -97,7 +98,7 @@ func (s *Store) await(ctx context.Context, ref publication.Ref, before map[strin
 		if err != nil {
 			return err
 		}
-		ready, late, silent, err := tally(now, before, ref)
+		ready, late, silent, err := tally(now, before, ref, writes)
 		if err != nil {
 			return err
 		}
@@ -130,11 +131,11 @@ func (s *Store) await(ctx context.Context, ref publication.Ref, before map[strin
 }
 
 // tally parts replicas into those that are ready, that live and are late, and that have said nothing since before.
-func tally(now, before map[string]Replica, ref publication.Ref) (ready int, late, silent []string, err error) {
+func tally(now, before map[string]Replica, ref publication.Ref, writes int64) (ready int, late, silent []string, err error) {
 	for id, r := range now {
 		was, known := before[id]
 		switch {
-		case r.Refuses == ref.String() && (!known || r.Beat > was.Beat+1): // a poll that had begun before may say the old
+		case r.Refuses == ref.String() && r.Seen >= writes: // an earlier poll may have refused what is mended by now
 			return 0, nil, nil, fmt.Errorf("replica %s refuses %s: %s", id, ref.Name, r.Why)
 		case r.Ready == ref.String():
 			ready++

@@ -26,16 +26,16 @@ if redis.call('EXISTS', KEYS[2]) == 0 then return -1 end
 if ARGV[3] == 'new' then redis.call('ZADD', KEYS[3], ms, ARGV[1]) end
 redis.call('ZREM', KEYS[4], ARGV[1])
 redis.call('SET', KEYS[5], ARGV[1])
-redis.call('INCR', KEYS[6])
+local writes = redis.call('INCR', KEYS[6])
 redis.call('PUBLISH', ARGV[4], 'staged')
-return 1`
+return writes`
 
 	// move puts the staged revision in use, unless the pointer has moved or another one is staged.
 	moveScript = `
 if (redis.call('GET', KEYS[1]) or '0') ~= ARGV[2] then return 0 end
 if redis.call('GET', KEYS[2]) ~= ARGV[1] then return 0 end
 local before = redis.call('GET', KEYS[3])
-if before and before ~= ARGV[1] then redis.call('SET', KEYS[4], before) end
+if before and before ~= ARGV[1] and string.match(before, '^r%-%x+/%x+$') then redis.call('SET', KEYS[4], before) end
 redis.call('SET', KEYS[3], ARGV[1])
 redis.call('DEL', KEYS[2])
 local sequence = redis.call('INCR', KEYS[1])
@@ -79,9 +79,9 @@ func (s *Store) begin(ctx context.Context, ref publication.Ref, sealed []byte) e
 	return err
 }
 
-// stage asks everybody to make a revision ready. fresh says that it was published just now. Errors: ErrConflict,
-// ErrUnknown.
-func (s *Store) stage(ctx context.Context, ref publication.Ref, sequence int64, fresh bool) error {
+// stage asks everybody to make a revision ready. fresh says that it was published just now. writes is the counter that
+// whoever has seen it has seen. Errors: ErrConflict, ErrUnknown.
+func (s *Store) stage(ctx context.Context, ref publication.Ref, sequence int64, fresh bool) (writes int64, err error) {
 	age := "old"
 	if fresh {
 		age = "new"
@@ -90,13 +90,13 @@ func (s *Store) stage(ctx context.Context, ref publication.Ref, sequence int64, 
 	n, err := s.eval(ctx, stageScript, keys, ref.String(), sequence, age, channel)
 	switch {
 	case err != nil:
-		return err
+		return 0, err
 	case n == 0:
-		return ErrConflict
+		return 0, ErrConflict
 	case n < 0:
-		return fmt.Errorf("%s: %w", ref.Name, ErrUnknown)
+		return 0, fmt.Errorf("%s: %w", ref.Name, ErrUnknown)
 	}
-	return nil
+	return n, nil
 }
 
 // move puts a staged revision in use. Errors: ErrConflict.
