@@ -69,7 +69,11 @@ func instead(cfg *config) (*specdb.Store, error) {
 	return specdb.Hold(content, specdb.Options{Archive: cfg.archive})
 }
 
+// close ends the use of Redis and of the disk; that of nothing ends nothing.
 func (f *following) close() {
+	if f == nil {
+		return
+	}
 	_ = f.shared.Close() // nothing is under way by then
 	if f.copies != nil {
 		_ = f.copies.Close() // nothing is written by then
@@ -78,7 +82,6 @@ func (f *following) close() {
 
 // run follows until ctx ends, and polls whenever somebody asks.
 func (f *following) run(ctx context.Context, store *specdb.Store, asked <-chan os.Signal) {
-	defer f.close()
 	var all sync.WaitGroup
 	defer all.Wait()
 	all.Go(func() { f.follower.Run(ctx, store, f.first) })
@@ -128,7 +131,7 @@ func source(s redisstore.State) string {
 // warnings are what /readyz says about it.
 func (f *following) warnings() []string {
 	s := f.follower.State()
-	var all []string
+	all := []string{}
 	switch {
 	case errors.Is(s.Err, redisstore.ErrNothing) || s.Empty:
 		all = append(all, "No revision is published in Redis.")
@@ -159,6 +162,9 @@ func (f *following) heard(s redisstore.State) time.Time {
 
 // counted shows it to whoever counts.
 func (f *following) counted(set *metrics.Set) {
+	if f == nil {
+		return
+	}
 	state := f.follower.State
 	set.Gauge("catalogue_redis_up", "1 while Redis answers and what is published there can be used.", func() float64 {
 		if state().Err == nil {
