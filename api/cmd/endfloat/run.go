@@ -53,7 +53,7 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 	defer asking.close()
 	handler, err := api.New(
 		api.Deps{Catalogue: store, Log: log, Metrics: counted, Tracer: tracer, Version: version(), Signing: cfg.signing, Draining: draining.Load,
-			Keys: asking.known(), Limiter: asking.limiter, Warnings: together(warnings(store), asking.warnings)},
+			Keys: asking.known(), Limiter: asking.limiter, Warnings: together(warnings(store, follows), asking.warnings)},
 		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact, Slow: cfg.slow})
 	if err != nil {
 		return err
