@@ -173,9 +173,9 @@ func (f *following) counted(set *metrics.Set) {
 		return 0
 	})
 	set.Gauge("catalogue_redis_silent_seconds", "Since Redis answered last.", func() float64 { return time.Since(f.heard(state())).Seconds() })
-	set.Gauge("catalogue_published_sequence", "Moves of the pointer, as it was read last.", func() float64 { return float64(state().Sequence) })
-	set.Counter("catalogue_swaps_total", "Published revisions put in use.", func() float64 { return float64(state().Swaps) })
-	set.Counter("catalogue_refused_total", "Published revisions refused.", func() float64 { return float64(state().Refusals) })
+	set.Gauge("catalogue_redis_sequence", "Moves of the pointer, as it was read last.", func() float64 { return float64(state().Sequence) })
+	set.Counter("catalogue_redis_swaps_total", "Published revisions put in use.", func() float64 { return float64(state().Swaps) })
+	set.Counter("catalogue_redis_refused_total", "Published revisions refused.", func() float64 { return float64(state().Refusals) })
 	for _, s := range []string{"redis", "copy", "own"} {
 		set.Gauge("catalogue_source", "Where the revision in use came from.", func() float64 {
 			if source(state()) == s {
