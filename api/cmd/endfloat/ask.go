@@ -31,13 +31,24 @@ KEY is a family, family/component, family/component/spec, a set of shims written
 Exit codes: 0 done, 2 it could not be done.
 `
 
+// asking is one run of endfloat ask.
+type asking struct {
+	*remote
+	question client.Question
+}
+
+func newAsk(env func(string) string, out, diag io.Writer) *asking {
+	a := &asking{remote: newRemote("endfloat ask", env, out, diag)}
+	a.flags.StringVar(&a.question.Unit, "unit", "", "")
+	a.flags.StringVar(&a.question.Variant, "variant", "", "")
+	a.flags.StringVar(&a.question.EngineNumber, "engine-number", "", "")
+	return a
+}
+
 // askCommand runs endfloat ask KEY and says how it went as an exit code.
 func askCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
-	r := newRemote("endfloat ask", env, out, diag)
-	var q client.Question
-	r.flags.StringVar(&q.Unit, "unit", "", "")
-	r.flags.StringVar(&q.Variant, "variant", "", "")
-	r.flags.StringVar(&q.EngineNumber, "engine-number", "", "")
+	a := newAsk(env, out, diag)
+	r, q := a.remote, &a.question
 	words, err := r.words(args)
 	if err == nil && len(words) != 1 {
 		err = errors.New("want one KEY; endfloat ask --help shows which")
@@ -56,7 +67,7 @@ func askCommand(ctx context.Context, args []string, env func(string) string, out
 		return r.failed(err, askHelp)
 	}
 	q.Key, q.Lang, q.Output = words[0], r.lang, r.output
-	if err := c.Ask(ctx, out, q); err != nil {
+	if err := c.Ask(ctx, out, *q); err != nil {
 		return r.failed(err, askHelp)
 	}
 	return exitDone

@@ -52,8 +52,7 @@ type judging struct {
 	quiet bool
 }
 
-// judgeCommand runs endfloat judge FILE and says how it went as an exit code.
-func judgeCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
+func newJudging(env func(string) string, out, diag io.Writer) *judging {
 	j := &judging{remote: newRemote("endfloat judge", env, out, diag)}
 	j.flags.StringVar(&j.file, "o", "", "")
 	j.flags.StringVar(&j.unit, "unit", "", "")
@@ -63,6 +62,12 @@ func judgeCommand(ctx context.Context, args []string, env func(string) string, o
 	j.flags.IntVar(&j.table.Rows, "rows", client.DefaultRows, "")
 	j.flags.IntVar(&j.table.InFlight, "in-flight", client.DefaultInFlight, "")
 	j.flags.BoolVar(&j.quiet, "quiet", false, "")
+	return j
+}
+
+// judgeCommand runs endfloat judge FILE and says how it went as an exit code.
+func judgeCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
+	j := newJudging(env, out, diag)
 	words, err := j.words(args)
 	switch {
 	case err != nil:

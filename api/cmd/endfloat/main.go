@@ -36,17 +36,12 @@ func main() {
 
 // command runs what the arguments ask for and says how it went as an exit code.
 func command(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
-	if len(args) > 0 && args[0] == "catalogue" {
-		return catalogueCommand(ctx, args[1:], env, out, diag)
-	}
-	if len(args) > 0 && args[0] == "probe" {
-		return probeCommand(ctx, args[1:], env, out, diag)
-	}
-	if len(args) > 0 && args[0] == "ask" {
-		return askCommand(ctx, args[1:], env, out, diag)
-	}
-	if len(args) > 0 && args[0] == "judge" {
-		return judgeCommand(ctx, args[1:], env, out, diag)
+	if len(args) > 0 {
+		for _, v := range verbs() {
+			if v.name == args[0] {
+				return v.run(ctx, args[1:], env, out, diag)
+			}
+		}
 	}
 	cfg, err := parse(args, env, out)
 	switch {

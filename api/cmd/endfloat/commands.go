@@ -1,0 +1,32 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"io"
+	"maps"
+	"slices"
+)
+
+// verb is a command below endfloat.
+type verb struct {
+	name, about string
+	run         func(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int
+	words       func() []string      // that may stand first behind it; nil: none are known
+	flags       func() *flag.FlagSet // nil: none are known
+}
+
+// verbs are all commands but serving, in the order in which a stranger would want them.
+func verbs() []verb {
+	return []verb{
+		{name: "ask", about: "look one thing up at a running service", run: askCommand, flags: func() *flag.FlagSet { return newAsk(noEnv, nil, nil).flags }},
+		{name: "judge", about: "verdicts on a table of readings, however long", run: judgeCommand, flags: func() *flag.FlagSet { return newJudging(noEnv, nil, nil).flags }},
+		{name: "catalogue", about: "write, check and compare catalogues", run: catalogueCommand,
+			words: func() []string { return slices.Sorted(maps.Keys(catalogueVerbs())) }},
+		{name: "keys", about: "issue, list and revoke keys of callers", run: keysCommand, words: func() []string { return []string{"list", "new", "revoke"} }},
+		{name: "probe", about: "is it ready? for health checks", run: probeCommand},
+		{name: "completion", about: "what a shell needs to complete all of this", run: completionCommand, words: func() []string { return slices.Sorted(maps.Keys(shells())) }},
+	}
+}
+
+func noEnv(string) string { return "" }
