@@ -16,11 +16,13 @@ import (
 type replicas struct {
 	addrs [3]string
 	now   [3]*service
+	env   []string
 }
 
-func startReplicas(t *testing.T) *replicas {
+// startReplicas starts three with settings of the environment; the quota is off unless they say otherwise.
+func startReplicas(t *testing.T, settings ...string) *replicas {
 	t.Helper()
-	r := &replicas{}
+	r := &replicas{env: append([]string{"ENDFLOAT_QUOTA=off"}, settings...)}
 	for i := range r.now {
 		r.addrs[i] = "127.0.0." + strconv.Itoa(11+i) + ":0"
 		r.start(t, i)
@@ -32,7 +34,7 @@ func startReplicas(t *testing.T) *replicas {
 // start begins a replica and returns once it listens.
 func (r *replicas) start(t testing.TB, i int) {
 	t.Helper()
-	r.now[i] = begin(t, []string{"ENDFLOAT_QUOTA=off"}, "--addr", r.addrs[i], "--log-level", "warn")
+	r.now[i] = begin(t, r.env, "--addr", r.addrs[i], "--log-level", "warn")
 	r.now[i].awaitAddress(t)
 }
 

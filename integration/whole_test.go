@@ -1,0 +1,143 @@
+//go:build integration
+
+package integration_test
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/redis/go-redis/v9"
+)
+
+// deployment is what docker/compose.yaml describes, on loopback: a Redis with its users, three replicas, and nginx.
+type deployment struct {
+	redis     *redisd
+	reader    string // addresses of Redis, with the way to the password
+	publisher string
+	replicas  *replicas
+	edge      *edge
+}
+
+func deploy(t *testing.T, settings ...string) *deployment {
+	t.Helper()
+	secrets := t.TempDir()
+	if out, err := exec.CommandContext(t.Context(), "../docker/secrets", secrets).CombinedOutput(); err != nil {
+		t.Fatalf("docker/secrets: %v\n%s", err, out)
+	}
+	users := filepath.Join(secrets, "users.acl")
+	text, err := os.ReadFile(users)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// One user more, for the test itself.
+	ours := filepath.Join(t.TempDir(), "users.acl")
+	if err := os.WriteFile(ours, append(text, "user desk on nopass ~* &* +@all\n"...), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	d := &deployment{redis: newRedis(t, "--aclfile", ours, "--maxmemory", "256mb", "--maxmemory-policy", "volatile-ttl")}
+	d.reader = "redis://reader@" + d.redis.addr + "?password_file=" + filepath.Join(secrets, "redis-reader")
+	d.publisher = "redis://publisher@" + d.redis.addr + "?password_file=" + filepath.Join(secrets, "redis-publisher")
+	d.replicas = startReplicas(t, append([]string{"ENDFLOAT_REDIS=" + d.reader, "ENDFLOAT_TRUSTED_PROXIES=127.0.0.1"}, settings...)...)
+	d.edge = startEdge(t, d.replicas.addrs)
+	return d
+}
+
+// desk is a client that may do everything.
+func (d *deployment) desk(t *testing.T) *redis.Client {
+	t.Helper()
+	c := redis.NewClient(&redis.Options{Addr: d.redis.addr, Username: "desk", Password: "any"})
+	t.Cleanup(func() { _ = c.Close() })
+	return c
+}
+
+// A catalogue that is published reaches all three replicas, what callers use is counted for all three together, and no
+// command that the service sends is refused to its users.
+func TestTheWholeDeployment(t *testing.T) {
+	t.Parallel()
+	d := deploy(t, "ENDFLOAT_QUOTA=30/1h")
+	desk := d.desk(t)
+	publishes(t, d.publisher, shop(t, "0.40"))
+	for _, s := range d.replicas.now {
+		s.serves(t, "0.40")
+		s.warnsOf(t, "")
+	}
+	eventually(t, "three replicas that count together", func() (bool, string) {
+		n, err := desk.ZCard(t.Context(), "endfloat:quota:replicas").Result()
+		return n == 3, fmt.Sprint(n, err)
+	})
+	status, cost := map[int]int{}, 0
+	for i := range 60 {
+		a := send(t, plain, request(t, http.MethodPost, d.edge.URL+"/v1/evaluations", `{"checks":[]}`, "Content-Type", "application/json"))
+		status[a.Status]++
+		if a.Status == http.StatusTooManyRequests && a.Header.Get("Retry-After") == "" {
+			t.Errorf("%v %s", a.Header, a.Body)
+		}
+		if left := regexp.MustCompile(`;r=(\d+)`).FindStringSubmatch(a.Header.Get("RateLimit")); i == 0 && left != nil {
+			remaining, _ := strconv.Atoi(left[1])
+			cost = 30 - remaining
+		}
+	}
+	// 30 units are one caller's for an hour, whichever replica is asked.
+	if cost < 1 || status[429] != 60-30/cost {
+		t.Errorf("%v: of 60 that cost %d units each, %d have enough", status, cost, 30/max(cost, 1))
+	}
+	publishes(t, d.publisher, shop(t, "0.35"))
+	for _, s := range d.replicas.now {
+		s.serves(t, "0.35")
+	}
+	if code, out, diag := run(t, []string{"ENDFLOAT_REDIS=" + d.publisher}, "catalogue", "rollback"); code != 0 {
+		t.Errorf("rollback: %d %s%s", code, out, diag)
+	}
+	for _, s := range d.replicas.now {
+		s.serves(t, "0.40")
+	}
+	log, err := desk.Do(t.Context(), "ACL", "LOG").Slice()
+	if err != nil || len(log) > 0 {
+		t.Errorf("refused: %v %v", log, err)
+	}
+}
+
+// A replica cannot change what all serve, a publisher cannot wipe it, and a stranger can do nothing.
+func TestUsersOfRedisMayDoNoMore(t *testing.T) {
+	t.Parallel()
+	d := deploy(t)
+	password := func(url string) string {
+		file := url[strings.Index(url, "password_file=")+len("password_file="):]
+		b, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	for _, who := range []struct {
+		name, password string
+		never          []string
+	}{
+		{"reader", password(d.reader), []string{"SET {endfloat}:current x", "DEL {endfloat}:current", "SET {endfloat}:blob:x y", "PUBLISH {endfloat}:hint x", "SADD endfloat:keys:revoked x", "SET other x", "GET other"}},
+		{"publisher", password(d.publisher), []string{"SET other x", "GET other", "SET endfloat:quota:a x"}},
+		{"default", "", []string{"GET {endfloat}:current", "SET x y"}},
+	} {
+		c := redis.NewClient(&redis.Options{Addr: d.redis.addr, Username: who.name, Password: who.password})
+		if who.password == "" {
+			c = redis.NewClient(&redis.Options{Addr: d.redis.addr})
+		}
+		for _, line := range append(who.never, "FLUSHALL", "KEYS *", "SCAN 0", "CONFIG GET *", "ACL LIST", "SHUTDOWN", "MONITOR", "REPLICAOF no one", "MODULE LIST", "SCRIPT FLUSH", "EVAL return{redis.call('flushall')} 0") {
+			var words []any
+			for word := range strings.FieldsSeq(line) {
+				words = append(words, word)
+			}
+			if err := c.Do(context.Background(), words...).Err(); err == nil || !strings.Contains(err.Error(), "NOPERM") && !strings.Contains(err.Error(), "no permissions") && !strings.Contains(err.Error(), "can't run this command") && !strings.Contains(err.Error(), "ACL failure") {
+				t.Errorf("%s may %s: %v", who.name, line, err)
+			}
+		}
+		_ = c.Close()
+	}
+}
