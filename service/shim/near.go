@@ -28,7 +28,10 @@ func (s *solver) near(far bool) *neighbours {
 	n := &neighbours{}
 	if pt := s.stuck(far); pt != nil {
 		n.tight.part, n.loose.part, n.aside.part = pt, pt, pt
-		l := looker{p: s.p, part: pt, out: n, left: nearNodes, wide: s.p.wide(pt, far)}
+		l := looker{p: s.p, part: pt, out: n, left: nearNodes, wide: pt.around}
+		if far || l.wide == nil {
+			l.wide = s.p.wide(pt, far)
+		}
 		l.rows = make([]*row, len(pt.places))
 		l.sums = make([][]int64, len(pt.places)+1)
 		for i := range l.sums {

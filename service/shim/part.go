@@ -13,6 +13,7 @@ type part struct {
 	bounds  []bound
 	windows [][2]int64 // totals of each place that no bound forbids
 	tables  map[bool][]*table
+	around  []*table          // as far as the widest gap outside the windows, where they were built
 	vectors map[bool]*vectors // all choices of totals, where they are few
 	base    []int64           // variance per gauge if every fitted piece were taken out
 }
@@ -177,10 +178,25 @@ func (p *problem) table(pt *part) []*table {
 		return t
 	}
 	var out []*table
-	for n, i := range pt.places {
-		out = append(out, p.build(i, pt.windows[n][0], pt.windows[n][1]))
+	if p.alone && !p.shelf { // the look round for near misses goes over the same rows
+		pt.around = p.wide(pt, false)
+		for n, t := range pt.around {
+			out = append(out, t.within(pt.windows[n]))
+		}
+	} else {
+		for n, i := range pt.places {
+			out = append(out, p.build(i, pt.windows[n][0], pt.windows[n][1]))
+		}
 	}
 	pt.tables[p.shelf] = out
+	return out
+}
+
+// within is the rows of a table whose totals lie in a window.
+func (t *table) within(w [2]int64) *table {
+	from, to := t.rowsIn(w)
+	out := &table{rows: t.rows[from:to], totals: t.totals[from:to], from: t.from}
+	out.edges()
 	return out
 }
 

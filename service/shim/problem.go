@@ -31,6 +31,7 @@ type problem struct {
 	shelf    bool            // buy nothing
 	packs    map[[4]int64][]*sums
 	queue    queue
+	alone    bool // there is one part only
 	wearLook bool // a planned spec is past its own wear limit
 }
 

@@ -17,6 +17,7 @@ type solver struct {
 
 func (p *problem) newSolver() *solver {
 	s := &solver{p: p, parts: p.split(), base: tally{p: certain}}
+	p.alone = len(s.parts) == 1
 	loose := make([]bool, len(p.gauges))
 	looseSet := make([]bool, len(p.sets))
 	for _, pt := range s.parts {

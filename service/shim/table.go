@@ -187,6 +187,11 @@ func (p *problem) join(t *table, from []source, low, high int64) {
 		t.rows = append(t.rows, r)
 	}
 	t.totals = all[:len(t.rows)]
+	t.edges()
+}
+
+// edges finds the bounds over the rows.
+func (t *table) edges() {
 	if len(t.rows) == 0 {
 		return
 	}
