@@ -62,7 +62,12 @@ func (d *deployment) desk(t *testing.T) *redis.Client {
 // command that the service sends is refused to its users.
 func TestTheWholeDeployment(t *testing.T) {
 	t.Parallel()
-	d := deploy(t, "ENDFLOAT_QUOTA=30/1h")
+	keys := filepath.Join(t.TempDir(), "keys")
+	code, key, diag := run(t, nil, "keys", "new", "--name", "dealer", "--keys", keys)
+	if code != 0 {
+		t.Fatalf("keys new: %d %s", code, diag)
+	}
+	d := deploy(t, "ENDFLOAT_QUOTA=30/1h", "ENDFLOAT_KEYS="+keys)
 	desk := d.desk(t)
 	publishes(t, d.publisher, shop(t, "0.40"))
 	for _, s := range d.replicas.now {
@@ -99,9 +104,45 @@ func TestTheWholeDeployment(t *testing.T) {
 	for _, s := range d.replicas.now {
 		s.serves(t, "0.40")
 	}
+	d.revokes(t, keys, strings.TrimSpace(key))
 	log, err := desk.Do(t.Context(), "ACL", "LOG").Slice()
 	if err != nil || len(log) > 0 {
 		t.Errorf("refused: %v %v", log, err)
+	}
+}
+
+// revokes ends the one key of a file on another desk than that of the replicas, and waits until every replica refuses it.
+func (d *deployment) revokes(t *testing.T, keys, key string) {
+	t.Helper()
+	ask := func(s *service) int {
+		return send(t, plain, request(t, http.MethodGet, s.URL+"/v1", "", "Authorization", "Bearer "+key)).Status
+	}
+	for _, s := range d.replicas.now {
+		if status := ask(s); status != http.StatusOK {
+			t.Fatalf("the key is answered with %d", status)
+		}
+	}
+	copied := filepath.Join(t.TempDir(), "keys")
+	text, err := os.ReadFile(keys)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(copied, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, list, _ := run(t, nil, "keys", "list", "--keys", copied)
+	id := regexp.MustCompile(`(?m)^(\S+) +.*dealer`).FindStringSubmatch(list)
+	if id == nil {
+		t.Fatalf("keys list says %q", list)
+	}
+	if code, out, diag := run(t, nil, "keys", "revoke", id[1], "--keys", copied, "--redis", d.publisher); code != 0 {
+		t.Fatalf("keys revoke: %d %s%s", code, out, diag)
+	}
+	for _, s := range d.replicas.now {
+		eventually(t, "a refused key", func() (bool, string) {
+			status := ask(s)
+			return status == http.StatusUnauthorized, strconv.Itoa(status)
+		})
 	}
 }
 
