@@ -21,6 +21,7 @@ const (
 	maxName  = 100
 	maxUnits = 1_000_000_000
 	maxTime  = 24 * 60 * 60
+	maxYear  = 9000
 )
 
 // file is what the file says.
@@ -85,6 +86,8 @@ func (e *Entry) check() error {
 		return CheckName(e.Name)
 	case e.Created.IsZero():
 		return errors.New("created is missing")
+	case e.Created.Year() > maxYear || e.Expires.Year() > maxYear || e.Revoked.Year() > maxYear:
+		return fmt.Errorf("no time is after the year %d", maxYear)
 	case !e.Expires.IsZero() && e.Expires.Before(e.Created):
 		return errors.New("it expires before it is created")
 	}

@@ -43,6 +43,7 @@ func TestParse(t *testing.T) {
 		{"no beginning", strings.Replace(`{"keys":[`+good+`]}`, `,"created":"2026-11-01T12:00:00Z"`, "", 1), "created"},
 		{"no time", strings.Replace(`{"keys":[`+good+`]}`, "2026-11-01T12:00:00Z", "yesterday", 1), "/keys/0/created"},
 		{"over before it begins", with(`"expires":"2026-10-31T12:00:00Z"`), "expires"},
+		{"a year that cannot be written", with(`"expires":"9999-12-31T23:59:59-01:00"`), "year"},
 		{"an empty quota", with(`"quota":{}`), "quota"},
 		{"a quota of nothing", with(`"quota":{"units":0,"seconds":60}`), "quota"},
 		{"a quota of both kinds", with(`"quota":{"units":5,"seconds":60,"unlimited":true}`), "quota"},

@@ -195,6 +195,9 @@ func (w *wish) entry(now time.Time) (e keyfile.Entry, err error) {
 	return e, nil
 }
 
+// lastYear begins after every date that --expires takes.
+const lastYear = 3000
+
 // until is the end of a time from now, or of a day in UTC; zero where nothing is said.
 func until(text string, now time.Time) (time.Time, error) {
 	if text == "" {
@@ -204,8 +207,8 @@ func until(text string, now time.Time) (time.Time, error) {
 		return now.Add(d).UTC().Truncate(time.Second), nil
 	}
 	day, err := time.Parse(time.DateOnly, text)
-	if err != nil || !day.AddDate(0, 0, 1).After(now) {
-		return time.Time{}, errors.New("--expires is a time such as 2160h, or a date to come such as 2027-12-31")
+	if err != nil || !day.AddDate(0, 0, 1).After(now) || day.Year() >= lastYear {
+		return time.Time{}, errors.New("--expires is a time such as 2160h, or a date to come such as 2027-12-31, before the year 3000")
 	}
 	return day.AddDate(0, 0, 1), nil
 }
