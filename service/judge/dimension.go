@@ -141,8 +141,14 @@ func (c Check) warnSpread(r *Result) {
 		most = s.Band.Upper.Exact().Sub(s.Band.Lower.Exact()).DivInt(3)
 	}
 	if most.Less(r.Places.Spread) {
-		r.warn("uneven_places", c.show("spread", r.Places.Spread), c.show("allowed", most))
+		r.warn("uneven_places", c.eye("spread", r.Places.Spread, most), c.eye("allowed", most, r.Places.Spread))
 	}
+}
+
+// eye is a value as an eye reads it, with the digits of the spec, and more only where rounding would reach or cross one
+// of the limits.
+func (c Check) eye(name string, x quantity.Exact, limits ...quantity.Exact) note.Param {
+	return note.Qty(name, x.Shown(c.Spec.Decimals, limits...), c.Spec.Unit)
 }
 
 // show is a value as a parameter, with the digits of the spec and two more.

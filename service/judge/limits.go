@@ -50,6 +50,16 @@ func policyLimits(s *spec.Spec) limits {
 
 func (l limits) twoSided() bool { return l.has[0] && l.has[1] }
 
+// both are the limits that there are.
+func (l limits) both() (list []quantity.Exact) {
+	for side, at := range [...]quantity.Exact{l.lower, l.upper} {
+		if l.has[side] {
+			list = append(list, at)
+		}
+	}
+	return list
+}
+
 // outside is -1 below, +1 above and 0 inside, ends included.
 func (l limits) outside(x quantity.Exact) int {
 	switch {

@@ -97,7 +97,7 @@ func TestWhatSettlesACheck(t *testing.T) {
 			[]string{"use_finer_instrument 0.005", "use_instrument micrometer 0.004"}},
 		{"0.03 from the limit: a dial is enough", judge.Check{Spec: s, Readings: values("0.37"), Instrument: u(0.02), Defaults: usual()},
 			[]string{"use_finer_instrument 0.015", "use_instrument dial 0.01"}},
-		{"with the guard 1.65u", judge.Check{Spec: s, Guard: judge.Guard95, Readings: values("0.39"), Instrument: u(0.02)}, []string{"use_finer_instrument 0.00606"}},
+		{"with the guard 1.65u", judge.Check{Spec: s, Guard: judge.Guard95, Readings: values("0.39"), Instrument: u(0.02)}, []string{"use_finer_instrument 0.006"}},
 		{"on the limit nothing settles it", judge.Check{Spec: s, Readings: values("0.40"), Instrument: u(0.02)}, []string{"on_the_limit"}},
 		{"the blade of the limit", judge.Check{Spec: s, Readings: []measure.Reading{blades("0.35", "free", "0.45", "refused")}}, []string{"try_blade 0.40"}},
 		{"the blade of the set that comes nearest", judge.Check{Spec: s, Readings: []measure.Reading{blades("0.35", "free", "0.45", "refused")}, Instrument: set}, []string{"try_blade 0.38"}},

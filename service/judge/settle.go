@@ -11,7 +11,7 @@ import (
 // settle names what would decide a value whose interval reaches over a limit: the blade at that limit, or the standard
 // uncertainty that would do, an instrument that has it, the place that decides and the number of repeats.
 func (c Check) settle(r *Result) {
-	limit, ok := r.straddled()
+	limit, gap, ok := r.straddled()
 	if !ok {
 		return
 	}
@@ -20,17 +20,23 @@ func (c Check) settle(r *Result) {
 		c.blade(r, limit)
 		return
 	}
-	gap := r.gap(limit)
 	if gap <= 0 {
 		r.next("on_the_limit")
 		return
 	}
 	needed := gap / c.factor()
-	if u, fits := estimate(needed).Round(min(c.Spec.Decimals+3, 9), quantity.Down); fits && u.Sign() > 0 {
-		r.next("use_finer_instrument", note.Qty("standard_uncertainty", u.Trimmed(c.Spec.Decimals), c.Spec.Unit))
+	if u := twoDigits(needed); u.Sign() > 0 {
+		r.next("use_finer_instrument", note.Qty("standard_uncertainty", u, c.Spec.Unit))
 	}
 	c.instrument(r, needed)
 	c.repeats(r, needed)
+}
+
+// twoDigits is an estimate rounded down to two digits that count, nine decimals at most.
+func twoDigits(x float64) quantity.Decimal {
+	places := min(max(0, 1-int(math.Floor(math.Log10(x)))), grid)
+	d, _ := estimate(x).Round(places, quantity.Down)
+	return d.Trimmed(0)
 }
 
 // factor is how many standard uncertainties the guard band is wide.
@@ -41,30 +47,39 @@ func (c Check) factor() float64 {
 	return 2
 }
 
-// straddled is the limit that lies inside the interval, the lower one first.
-func (r *Result) straddled() (quantity.Exact, bool) {
-	for _, l := range []Limit{r.LimitLower, r.LimitUpper} {
-		if l.Has && r.HasLower && r.HasUpper && r.Lower.Exact().Cmp(l.At) <= 0 && l.At.Cmp(r.Upper.Exact()) <= 0 {
-			return l.At, true
+// straddled is the limit over which the doubt reaches, the nearer one of two, and how far what was held against it lies
+// from it. A limit that the interval of a value inside just touches is not reached over; that of one outside is.
+func (r *Result) straddled() (limit quantity.Exact, gap float64, ok bool) {
+	half, known := r.half()
+	if !known {
+		return limit, 0, false
+	}
+	for side, m := range []struct{ margin, limit Limit }{{r.MarginLower, r.LimitLower}, {r.MarginUpper, r.LimitUpper}} {
+		if !m.margin.Has {
+			continue
+		}
+		reach := half
+		if r.Source == measure.FromBracket || r.Source == measure.Assumed {
+			reach = r.reach(side, m.margin.At.Sign() < 0)
+		}
+		over := reach.Cmp(m.margin.At.Abs())
+		if over < 0 || over == 0 && m.margin.At.Sign() > 0 {
+			continue
+		}
+		if g := math.Abs(m.margin.At.Float64()); !ok || g < gap {
+			limit, gap, ok = m.limit.At, g, true
 		}
 	}
-	for _, m := range []struct{ margin, limit Limit }{{r.MarginLower, r.LimitLower}, {r.MarginUpper, r.LimitUpper}} {
-		if g, ok := r.half(); ok && m.margin.Has && m.margin.At.Abs().Cmp(g) <= 0 {
-			return m.limit.At, true
-		}
-	}
-	return quantity.Exact{}, false
+	return limit, gap, ok
 }
 
-// gap is how far what was held against a limit lies from it.
-func (r *Result) gap(limit quantity.Exact) float64 {
-	gap := math.Inf(1)
-	for _, m := range []struct{ margin, limit Limit }{{r.MarginLower, r.LimitLower}, {r.MarginUpper, r.LimitUpper}} {
-		if m.margin.Has && m.limit.At.Equal(limit) {
-			gap = math.Min(gap, math.Abs(m.margin.At.Float64()))
-		}
+// reach is how far the interval reaches from the value towards the limit of a side: outwards from a value inside, back
+// in from one outside.
+func (r *Result) reach(side int, outside bool) quantity.Exact {
+	if (side == 0) != outside {
+		return r.Value.Sub(r.Lower.Exact())
 	}
-	return gap
+	return r.Upper.Exact().Sub(r.Value)
 }
 
 // blade names the blade that says on which side of the limit the gap lies: that of the limit itself, or the one of the

@@ -224,7 +224,8 @@ func (c Check) warnSizes(r *Result, parts []part) {
 				most = c.Spec.Band.Upper.Exact().Sub(c.Spec.Band.Lower.Exact()).DivInt(3)
 			}
 			if most.Less(p.max.Sub(p.min)) {
-				r.warn("uneven_places", c.show("spread", p.max.Sub(p.min)), c.show("allowed", most), str("part", c.Sizes[i].Part))
+				spread := p.max.Sub(p.min)
+				r.warn("uneven_places", c.eye("spread", spread, most), c.eye("allowed", most, spread), str("part", c.Sizes[i].Part))
 			}
 		}
 	}
@@ -249,6 +250,6 @@ func (c Check) warnTemperature(r *Result) {
 		seen = true
 	}
 	if quantity.Int(2).Less(hi.Sub(lo)) {
-		r.warn("temperature_differs", note.Qty("difference", hi.Sub(lo).Print(0, 2), "K"))
+		r.warn("temperature_differs", note.Qty("difference", hi.Sub(lo).Shown(0, quantity.Int(2)), "K"))
 	}
 }

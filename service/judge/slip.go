@@ -66,7 +66,7 @@ func (c Check) implausible(places []measure.Place, l limits) (Result, bool) {
 func (c Check) implausibleAt(x quantity.Exact, l limits) Result {
 	r := c.undone("implausible", Implausible)
 	r.Value, r.HasValue = x, true
-	params := []note.Param{c.show("value", x)}
+	params := []note.Param{c.eye("value", x, l.both()...)}
 	if s, ok := c.likely(x, c.band(l)); ok && x.Sign() != 0 {
 		params = append(params, note.Str("factor", s.name), note.Str("cause", s.cause))
 		r.Warnings = append(r.Warnings, note.Note{Code: "implausible_slip", Params: params})
@@ -114,7 +114,7 @@ func (c Check) possibleSlip(r *Result, l limits, sides [2]held) {
 			continue
 		}
 		if s, ok := c.likely(h.value, c.band(l)); ok {
-			r.warn("possible_slip", c.show("value", h.value), note.Str("factor", s.name), note.Str("cause", s.cause))
+			r.warn("possible_slip", c.eye("value", h.value, l.both()...), note.Str("factor", s.name), note.Str("cause", s.cause))
 			return
 		}
 	}

@@ -181,7 +181,7 @@ func (c Check) noFastener(rd measure.Reading, p measure.Place, l limits) (Result
 	}
 	if c.How == "check" && l.has[1] && l.upper.Less(p.Value) {
 		r, _ := bare("check_high", Measured)
-		r.warn("check_high", c.show("value", p.Value), c.show("upper", l.upper))
+		r.warn("check_high", c.eye("value", p.Value, l.upper), c.eye("upper", l.upper))
 		return r, true
 	}
 	return Result{}, false
@@ -213,7 +213,7 @@ func (c Check) angle(r *Result, rd measure.Reading) {
 	r.RuleUsed, r.Verdict, r.Position = Simple, Pass, Within
 	r.MarginLower, r.MarginUpper = Limit{got.Sub(want.Sub(tol)), true}, Limit{want.Add(tol).Sub(got), true}
 	r.HasProb = false
-	off := note.Qty("off", got.Sub(want).Abs().Print(0, 2), quantity.Degree)
+	off := note.Qty("off", got.Sub(want).Abs().Shown(0, tol), quantity.Degree)
 	switch {
 	case r.MarginLower.At.Sign() < 0:
 		r.Verdict, r.Position = Fail, Below
@@ -245,7 +245,7 @@ func (c Check) running(r *Result, rd measure.Reading) {
 		return
 	}
 	if run, ok := quantity.In(rd.Running, c.Unit, c.Spec.Unit); ok && run.Less(f.Running.Exact()) {
-		r.warn("running_torque_low", c.show("running", run), note.Qty("least", f.Running, c.Spec.Unit))
+		r.warn("running_torque_low", c.eye("running", run, f.Running.Exact()), note.Qty("least", f.Running, c.Spec.Unit))
 		r.next("renew_the_nut")
 	}
 }

@@ -123,6 +123,11 @@ func TestCorrections(t *testing.T) {
 			t.Errorf("%s: %s", row.name, got)
 		}
 	}
+	for _, alone := range []measure.Correction{{Probe: figure("30")}, {Pitch: figure("24")}} {
+		if got := alone.Factor(); !got.Equal(quantity.Int(1)) {
+			t.Errorf("one radius alone: %s", got.Print(0, 9))
+		}
+	}
 	c := measure.Correction{TipAngle: figure("60")}
 	p, _ := measure.PlaceOf(measure.Reading{Repeats: []quantity.Decimal{figure("1"), figure("3")}}, "mm", "mm", measure.Instrument{})
 	if q := p.Corrected(c); !q.Value.Equal(quantity.Int(1)) || math.Abs(q.Dev-p.Dev/2) > 1e-12 {
@@ -240,7 +245,7 @@ func TestPartsOfABudget(t *testing.T) {
 	for _, row := range []struct {
 		b   measure.Budget
 		dof float64
-	}{{measure.Budget{}.Scattered(3, 5), 5}, {measure.Budget{}.Scattered(3, 5).Scattered(3, 5), 10}, {measure.Budget{}.Scattered(3, 5).Scattered(0, 3), 5}} {
+	}{{measure.Budget{}.Scattered(3, 5), 5}, {measure.Budget{}.Scattered(3, 5).Scattered(3, 5), 10}, {measure.Budget{}.Scattered(3, 5).Scattered(0, 3), 5}, {measure.Budget{}.Repeats(four, 1), 3}} {
 		if _, dof := row.b.ExpandedT(); math.Abs(dof-row.dof) > 1e-9 {
 			t.Errorf("degrees %v, want %v", dof, row.dof)
 		}
