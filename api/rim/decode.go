@@ -47,10 +47,14 @@ func mediaFault(code, header, detail, fix string) error {
 }
 
 // Decode reads one JSON value into v and refuses all that the OpenAPI file does not allow: unknown, misspelt and
-// repeated keys, values of the wrong JSON type, null, and text after the value. The fault names the first of them.
+// repeated keys, values of the wrong JSON type, null, and text after the value. The fault names the first of them. A list
+// that is far too long is a fault of kind Invalid and is not read.
 func Decode(body []byte, v any) error {
 	if at, found := findNull(body); found {
 		return shape("null_value", "null is no value", "leave the key out where there is nothing to say", at)
+	}
+	if err := overlong(body); err != nil {
+		return err
 	}
 	err := json.Unmarshal(body, v, json.RejectUnknownMembers(true))
 	if err == nil {
