@@ -1,0 +1,232 @@
+//go:build integration
+
+package integration_test
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"net"
+	"net/http"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	toxiproxy "github.com/Shopify/toxiproxy/v2"
+	"github.com/redis/go-redis/v9"
+	"github.com/rs/zerolog"
+)
+
+// mishap is something that befalls Redis or the way to it, until mend ends it.
+type mishap struct {
+	name  string
+	spoil func() error
+	mend  func() error
+}
+
+// way is the way from a service to its Redis, with a proxy on it that can spoil it.
+type way struct {
+	proxy *toxiproxy.Proxy
+	redis *redisd
+	desk  *redis.Client
+	noise net.Listener
+}
+
+func newWay(t *testing.T) *way {
+	t.Helper()
+	w := &way{redis: newRedis(t)}
+	w.desk = w.redis.desk(t)
+	server := toxiproxy.NewServer(toxiproxy.NewMetricsContainer(nil), zerolog.Nop())
+	w.proxy = toxiproxy.NewProxy(server, "redis", "127.0.0.1:0", w.redis.addr)
+	if err := w.proxy.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(w.proxy.Stop)
+	var err error
+	if w.noise, err = net.Listen("tcp", "127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = w.noise.Close() })
+	go babble(w.noise)
+	return w
+}
+
+// babble answers whatever it reads with bytes that mean nothing.
+func babble(ln net.Listener) {
+	for {
+		c, err := ln.Accept()
+		if err != nil {
+			return
+		}
+		go func() {
+			defer func() { _ = c.Close() }()
+			dice, heard := rand.New(rand.NewPCG(20261101, 2)), make([]byte, 4096)
+			for {
+				if _, err := c.Read(heard); err != nil {
+					return
+				}
+				said := make([]byte, 1+dice.IntN(300))
+				for i := range said {
+					said[i] = byte(dice.Uint32())
+				}
+				if _, err := c.Write(said); err != nil {
+					return
+				}
+			}
+		}()
+	}
+}
+
+// to has the proxy lead somewhere, or nowhere.
+func (w *way) to(upstream string, enabled bool) error {
+	return w.proxy.Update(&toxiproxy.Proxy{Name: "redis", Listen: w.proxy.Listen, Upstream: upstream, Enabled: enabled})
+}
+
+func (w *way) poison(toxic string) error {
+	_, err := w.proxy.Toxics.AddToxicJson(strings.NewReader(toxic))
+	return err
+}
+
+func (w *way) clean() error {
+	w.proxy.Toxics.ResetToxics(context.Background())
+	return nil
+}
+
+// flap opens and shuts the way until the answer is called.
+func (w *way) flap() func() error {
+	stop, ended := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(ended)
+		beat := time.NewTicker(60 * time.Millisecond)
+		defer beat.Stop()
+		for open := false; ; open = !open {
+			_ = w.to(w.redis.addr, open) // whether it opens is what flaps
+			select {
+			case <-stop:
+				return
+			case <-beat.C:
+			}
+		}
+	}()
+	return func() error {
+		close(stop)
+		<-ended
+		return w.to(w.redis.addr, true)
+	}
+}
+
+func (w *way) faults() []mishap {
+	var still func() error
+	toxic := func(name, text string) mishap {
+		return mishap{name, func() error { return w.poison(text) }, w.clean}
+	}
+	memory := func(size, policy string) error {
+		ctx := context.Background()
+		return cmpErr(w.desk.ConfigSet(ctx, "maxmemory-policy", policy).Err(), w.desk.ConfigSet(ctx, "maxmemory", size).Err())
+	}
+	return []mishap{
+		{"stopped", func() error { return w.to(w.redis.addr, false) }, func() error { return w.to(w.redis.addr, true) }},
+		toxic("hung: nothing comes back", `{"name":"a","type":"timeout","stream":"downstream","attributes":{"timeout":0}}`),
+		toxic("hung: nothing arrives", `{"name":"a","type":"timeout","stream":"upstream","attributes":{"timeout":0}}`),
+		toxic("slow: 200 ms", `{"name":"a","type":"latency","stream":"downstream","attributes":{"latency":200,"jitter":50}}`),
+		toxic("slow: 20 ms", `{"name":"a","type":"latency","stream":"downstream","attributes":{"latency":20,"jitter":5}}`),
+		toxic("a trickle", `{"name":"a","type":"slicer","stream":"downstream","attributes":{"average_size":1,"size_variation":0,"delay":20000}}`),
+		toxic("reset", `{"name":"a","type":"reset_peer","stream":"downstream","attributes":{"timeout":1}}`),
+		{"flapping", func() error { still = w.flap(); return nil }, func() error { return still() }},
+		{"out of memory", func() error { return memory("1mb", "noeviction") }, func() error { return memory("0", "noeviction") }},
+		{"garbage", func() error { return w.to(w.noise.Addr().String(), true) }, func() error { return w.to(w.redis.addr, true) }},
+	}
+}
+
+func cmpErr(errs ...error) error {
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// counted waits until what a caller uses is counted in Redis, so that a fault befalls something.
+func (w *way) counted(t *testing.T, s *service) {
+	t.Helper()
+	eventually(t, "a count in Redis", func() (bool, string) {
+		before, _ := w.desk.Get(t.Context(), "endfloat:quota:a:192.0.2.7").Result()
+		send(t, plain, request(t, http.MethodPost, s.URL+"/v1/evaluations", `{"checks":[]}`, "Content-Type", "application/json", "X-Forwarded-For", "192.0.2.7"))
+		after, err := w.desk.Get(t.Context(), "endfloat:quota:a:192.0.2.7").Result()
+		return after != "" && after != before, fmt.Sprint(before, after, err)
+	})
+}
+
+// Whatever befalls Redis, every class of question is answered, and as fast as before: with the catalogue followed from it
+// and quotas counted in it. It is a load, and runs beside nothing.
+//
+//	go test -tags integration -run TestNoFaultOfRedis -v ./integration
+func TestNoFaultOfRedisReachesAnAnswer(t *testing.T) { //nolint:paralleltest // it is a load
+	w := newWay(t)
+	url := "redis://" + w.proxy.Listen
+	publishes(t, "redis://"+w.redis.addr, "../specdb/data")
+	s := follower(t, url, "--trusted-proxies", "127.0.0.1", "--quota", "1000000000/1h", "--log-level", "error")
+	list := errands(t, s.URL)
+	for i := range list { // each as passed on by a proxy, which is what makes it count
+		line, rest, _ := strings.Cut(string(list[i].raw), "\r\n")
+		list[i].raw = []byte(line + "\r\nX-Forwarded-For: 192.0.2.7\r\n" + rest)
+	}
+	during := func(span time.Duration) *driven {
+		until := time.Now().Add(span)
+		return drive(s.URL, 8, list, func(int64) bool { return time.Now().After(until) })
+	}
+	during(500 * time.Millisecond) // everything that is kept is kept
+	w.counted(t, s)
+	calm := during(2 * time.Second)
+	var said strings.Builder
+	calm.line(&said, "calm")
+	for _, f := range w.faults() {
+		w.counted(t, s)
+		if err := f.spoil(); err != nil {
+			t.Fatalf("%s: %v", f.name, err)
+		}
+		d := during(1500 * time.Millisecond)
+		if err := f.mend(); err != nil {
+			t.Fatalf("%s: %v", f.name, err)
+		}
+		d.line(&said, f.name)
+		if d.fails > 0 || calm.fails > 0 {
+			t.Errorf("%s: %d of %d failed: %q", f.name, d.fails, len(d.took["all"]), d.failed)
+		}
+		for _, class := range []string{"look-up", "evaluation", "plan"} {
+			// Generous, since other work shares the machine: a wait for Redis in each answer would still show.
+			if now, before := d.at(class, 0.5), calm.at(class, 0.5); now > 3*before+5*time.Millisecond {
+				t.Errorf("%s: the median %s takes %v in place of %v", f.name, class, now, before)
+			}
+			if now, before := d.at(class, 0.99), calm.at(class, 0.99); now > 4*before+50*time.Millisecond {
+				t.Errorf("%s: of 100, the slowest %s takes %v in place of %v", f.name, class, now, before)
+			}
+		}
+	}
+	t.Logf("milliseconds, p50 and p99 of a class:\n%s", said.String())
+	w.counted(t, s)
+	s.warnsOf(t, "")
+}
+
+// at is a quantile of how long a class took.
+func (d *driven) at(class string, q float64) time.Duration {
+	list := d.took[class]
+	slices.Sort(list)
+	return list[int(q*float64(len(list)-1))]
+}
+
+// line says in one line how long each class took.
+func (d *driven) line(to *strings.Builder, name string) {
+	if d.took["all"] == nil {
+		for _, list := range d.took {
+			d.took["all"] = append(d.took["all"], list...)
+		}
+	}
+	fmt.Fprintf(to, "%-26s %7d requests", name, len(d.took["all"]))
+	for _, class := range []string{"look-up", "verdict", "evaluation", "plan", "sheet"} {
+		fmt.Fprintf(to, "  %s %.2f %.2f", class, d.at(class, 0.5).Seconds()*1e3, d.at(class, 0.99).Seconds()*1e3)
+	}
+	fmt.Fprintf(to, "  all p99.9 %.2f\n", d.at("all", 0.999).Seconds()*1e3)
+}
