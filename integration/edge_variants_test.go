@@ -31,11 +31,11 @@ func ways() []question {
 	for _, path := range []string{
 		spec, spec + "?unit=in", spec + "?unit=mm", spec + "?lang=de", spec + "?lang=fr&unit=in", spec + "?format=text", spec + "?format=text&unit=in",
 		spec + "?format=text&lang=it", component, component + "?unit_system=imperial", component + "?lang=es",
-		"/v1/families/pl-85/sheet", "/v1/families/pl-85/sheet?format=csv", "/v1/families/pl-85/sheet?format=html&lang=de", "/v1/specs?page_size=200", "/v1/specs?format=csv",
+		component + "?format=jsonld", component + "?format=html&lang=it", "/v1/lookups?sku=PL-SH-110&key=pl-85/counter-shaft/key-bolt", "/v1/families/pl-85/sheet", "/v1/families/pl-85/sheet?format=csv", "/v1/families/pl-85/sheet?format=html&lang=de", "/v1/specs?page_size=200", "/v1/specs?format=csv",
 	} {
-		for _, accept := range []string{"", "*/*", "application/json", "text/plain", "text/csv", "text/html, */*;q=0.1", "image/png"} {
-			for _, lang := range []string{"", "de", "fr-CH, en;q=0.5", "es,it", "ja"} {
-				for _, coding := range []string{"", "gzip", "br, gzip;q=0.5", "identity", "gzip;q=0"} {
+		for _, accept := range []string{"", "*/*", "application/json", "text/plain", "text/csv", "text/html, */*;q=0.1", "application/ld+json", "image/png"} {
+			for _, lang := range []string{"", "de", "fr-CH, en;q=0.5", "es,it"} {
+				for _, coding := range []string{"", "gzip", "br, gzip;q=0.5", "gzip;q=0"} {
 					q := question{path: path}
 					for name, value := range map[string]string{"Accept": accept, "Accept-Language": lang, "Accept-Encoding": coding} {
 						if value != "" {
