@@ -15,7 +15,7 @@ import (
 
 const (
 	mib        = 1 << 20
-	calm       = 500 * time.Millisecond // that the 99th percentile of a bystander may reach on a machine with other work
+	calm       = time.Second // that the 99th percentile of a bystander may reach on a machine with other work
 	headerTime = 5 * time.Second        // in which the head of a request must have come
 )
 
