@@ -302,3 +302,34 @@ func ExampleRead() {
 	// pl-85 true 64
 	// qb-270 true 64
 }
+
+func TestContentFromElsewhereIsHeld(t *testing.T) {
+	t.Parallel()
+	archive := t.TempDir()
+	c, err := specdb.ReadPath(shop(t, "0.40"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := specdb.Hold(c, specdb.Options{Path: "nowhere", Archive: archive})
+	if err != nil || s.Current().Name != c.Name {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = s.Close() })
+	if changed, err := s.Reload(); changed || err != nil {
+		t.Errorf("there is nothing to read again: %v %v", changed, err)
+	}
+	if err := s.Keep(c); err != nil {
+		t.Error(err)
+	}
+	demo, err := specdb.EmbeddedWith(specdb.Options{Archive: archive})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = demo.Close() })
+	if _, ok := demo.At(c.Name); !ok {
+		t.Error("what is archived does not answer beside the demo")
+	}
+	if _, err := specdb.Hold(c, specdb.Options{Archive: archive + "/none"}); err == nil {
+		t.Error("an archive that is not there is none")
+	}
+}

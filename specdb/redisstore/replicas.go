@@ -111,7 +111,10 @@ func (s *Store) await(ctx context.Context, ref publication.Ref, writes int64, be
 			silent = nil
 		}
 		open := len(late) + len(silent)
-		if ready != told || open == 0 {
+		switch {
+		case ready+open == 0:
+			o.say("nobody follows yet")
+		case ready != told || open == 0:
 			told = ready
 			o.say("%d of %d replicas have it ready", ready, ready+open)
 		}

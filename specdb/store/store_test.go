@@ -215,6 +215,10 @@ func TestArchivedRevisionsShareTheirFamilies(t *testing.T) {
 	if again, _ := held.At(one.Name); again != rev {
 		t.Error("it was read twice")
 	}
+	all := held.Families() // the first one, and two that were second
+	if len(all) != 3 || all[rev.Families[1].Digest] != rev.Families[1] || all[held.Current().Families[1].Digest] != held.Family(held.Current().Families[1].Digest) {
+		t.Errorf("%d families", len(all))
+	}
 }
 
 // Many ask for archived revisions while others are swapped in.

@@ -11,7 +11,7 @@ import (
 const (
 	smallCatalogue = 50_000 // specs
 	smallPercent   = 400
-	largePercent   = 100 // Go's own
+	largePercent   = 100       // Go's own
 	smallMemory    = 512 << 20 // bytes; bodies at their limits and what is made of them take less
 )
 

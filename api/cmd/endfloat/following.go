@@ -23,6 +23,7 @@ const stale = 3 * redisstore.DefaultEvery
 type following struct {
 	follower *redisstore.Follower
 	shared   *redisstore.Store
+	store    *specdb.Store
 	first    snapshot.Content
 	copies   *os.Root // nil: none
 	began    time.Time
@@ -54,6 +55,7 @@ func openShared(ctx context.Context, cfg *config, log *slog.Logger) (*specdb.Sto
 		return nil, nil, err
 	}
 	log.Info("following", slog.Any("redis", cfg.redis), slog.String("begins_with", source(f.follower.State())), slog.Int("publisher_keys", len(cfg.publisher)))
+	f.store = store
 	return store, f, nil
 }
 
@@ -81,10 +83,10 @@ func (f *following) close() {
 }
 
 // run follows until ctx ends, and polls whenever somebody asks.
-func (f *following) run(ctx context.Context, store *specdb.Store, asked <-chan os.Signal) {
+func (f *following) run(ctx context.Context, asked <-chan os.Signal) {
 	var all sync.WaitGroup
 	defer all.Wait()
-	all.Go(func() { f.follower.Run(ctx, store, f.first) })
+	all.Go(func() { f.follower.Run(ctx, f.store, f.first) })
 	for {
 		select {
 		case <-ctx.Done():
@@ -105,6 +107,7 @@ func (f *following) told(e redisstore.Event) {
 	case redisstore.Staged:
 		f.log.Info("a staged revision is ready", attrs...)
 	case redisstore.Swapped:
+		paceCollector(len(f.store.Current().SpecKeys()))
 		f.log.Info("another revision is in use", attrs...)
 	case redisstore.Refused:
 		f.log.Error("a published revision is refused; the one in use stays", attrs...)

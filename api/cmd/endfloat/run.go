@@ -113,7 +113,7 @@ func open(ctx context.Context, cfg *config, log *slog.Logger) (*specdb.Store, *f
 // keep reads the catalogue again when its files change or somebody asks for it, until ctx ends.
 func keep(ctx context.Context, store *specdb.Store, follows *following, asked <-chan os.Signal, log *slog.Logger) {
 	if follows != nil {
-		follows.run(ctx, store, asked)
+		follows.run(ctx, asked)
 		return
 	}
 	var all sync.WaitGroup
@@ -136,6 +136,7 @@ func told(store *specdb.Store, st specdb.Status, log *slog.Logger) {
 	case st.Err != nil:
 		log.Error("the catalogue cannot be used; the revision before it stays", revision, slog.String("cause", st.Err.Error()))
 	case st.Changed:
+		paceCollector(len(store.Current().SpecKeys()))
 		log.Info("another revision is in use", revision)
 	default:
 		log.Info("the catalogue says the same as before", revision)
