@@ -1,0 +1,220 @@
+//go:build integration
+
+package integration_test
+
+import (
+	"bufio"
+	"fmt"
+	"net/http"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// counting is a service whose quota is counted in Redis, with its private listener.
+type counting struct {
+	*service
+	private string
+}
+
+// counts starts one that believes what a proxy on this machine says, so that a test can call from anywhere.
+func counts(t testing.TB, redis, quota string, args ...string) *counting {
+	t.Helper()
+	s := follower(t, "redis://"+redis, append([]string{"--trusted-proxies", "127.0.0.1", "--quota", quota, "--private-addr", "127.0.0.1:0"}, args...)...)
+	line, err := s.out.ReadString('\n')
+	url, _, ok := strings.Cut(strings.TrimSpace(strings.TrimPrefix(line, "endfloat: metrics on ")), "/metrics")
+	if err != nil || !ok {
+		t.Fatalf("%q %v", line, err)
+	}
+	return &counting{s, url}
+}
+
+// metric is a number that the private listener gives.
+func (c *counting) metric(t testing.TB, name string) float64 {
+	t.Helper()
+	a := get(t, c.private+"/metrics")
+	found := regexp.MustCompile(`(?m)^endfloat_` + name + ` (\S+)$`).FindSubmatch(a.Body)
+	if a.Status != http.StatusOK || found == nil {
+		t.Fatalf("%d, no %s", a.Status, name)
+	}
+	v, err := strconv.ParseFloat(string(found[1]), 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// awaits waits until a metric has a value.
+func (c *counting) awaits(t testing.TB, name string, want float64) {
+	t.Helper()
+	eventually(t, fmt.Sprintf("%s of %v", name, want), func() (bool, string) {
+		v := c.metric(t, name)
+		return v == want, fmt.Sprint(v)
+	})
+}
+
+// estimate is a question that costs one unit.
+const estimate = `{"thread":"M8","property_class":"8.8","friction":{"thread":0.12,"head":0.12},"utilisation":0.9}`
+
+// asked is what became of many questions from one address.
+type asked struct {
+	allowed, refused int
+	took             []time.Duration
+}
+
+// ask sends n questions one after the other; every one is answered, with 200 or with 429 and when to come back.
+func (c *counting) ask(t testing.TB, from string, n int) *asked {
+	t.Helper()
+	client := &http.Client{Timeout: 2 * time.Second}
+	defer client.CloseIdleConnections()
+	a := &asked{}
+	for range n {
+		began := time.Now()
+		got := send(t, client, request(t, http.MethodPost, c.URL+"/v1/torque-estimates", estimate, "Content-Type", "application/json", "X-Forwarded-For", from))
+		a.took = append(a.took, time.Since(began))
+		switch {
+		case got.Header.Get("RateLimit") == "" || got.Header.Get("RateLimit-Policy") == "":
+			t.Fatalf("%d %v", got.Status, got.Header)
+		case got.Status == http.StatusOK:
+			a.allowed++
+		case got.Status == http.StatusTooManyRequests && got.Header.Get("Retry-After") != "":
+			a.refused++
+		default:
+			t.Fatalf("%d %v %s", got.Status, got.Header, got.Body)
+		}
+	}
+	return a
+}
+
+func (a *asked) String() string {
+	slices.Sort(a.took)
+	return fmt.Sprintf("%d allowed, %d refused, p50 %v, p99 %v, longest %v", a.allowed, a.refused,
+		a.took[len(a.took)/2].Round(10*time.Microsecond), a.took[len(a.took)*99/100].Round(10*time.Microsecond), a.took[len(a.took)-1].Round(10*time.Microsecond))
+}
+
+func TestReplicasShareOneQuota(t *testing.T) {
+	t.Parallel()
+	r := newRedis(t)
+	one, other := counts(t, r.addr, "100/1h"), counts(t, r.addr, "100/1h")
+	for _, s := range []*counting{one, other} {
+		s.awaits(t, "quota_redis_up", 1)
+		s.awaits(t, "quota_replicas", 2)
+	}
+	allowed := 0
+	for range 15 {
+		allowed += one.ask(t, "192.0.2.1", 5).allowed + other.ask(t, "192.0.2.1", 5).allowed
+	}
+	if allowed != 100 {
+		t.Errorf("together %d of 150, want 100", allowed)
+	}
+	if n := other.ask(t, "192.0.2.2", 10).allowed; n != 10 {
+		t.Errorf("another address: %d of 10", n)
+	}
+	if n := one.ask(t, "2001:db8::1", 60).allowed + other.ask(t, "2001:db8::ffff:1", 60).allowed; n != 100 {
+		t.Errorf("one network of 64 bits: %d of 120, want 100", n)
+	}
+	keys, err := r.desk(t).Keys(t.Context(), "endfloat:quota:*").Result()
+	slices.Sort(keys)
+	if want := "endfloat:quota:a:192.0.2.1 endfloat:quota:a:192.0.2.2 endfloat:quota:a:2001:db8:: endfloat:quota:replicas"; err != nil || strings.Join(keys, " ") != want {
+		t.Errorf("Redis holds %q, %v", keys, err)
+	}
+	r.kill(t)
+	for _, s := range []*counting{one, other} {
+		s.awaits(t, "quota_redis_up", 0)
+		if n := s.ask(t, "192.0.2.3", 150).allowed; n != 50 {
+			t.Errorf("alone each has its half: %d of 150, want 50", n)
+		}
+	}
+	one.warnsOf(t, "Redis does not count quotas")
+	r.start(t)
+	for _, s := range []*counting{one, other} {
+		s.awaits(t, "quota_redis_up", 1)
+	}
+	if n := one.ask(t, "192.0.2.4", 60).allowed + other.ask(t, "192.0.2.4", 60).allowed; n != 100 {
+		t.Errorf("together again: %d of 120, want 100", n)
+	}
+	if code := one.end(t, syscall.SIGTERM); code != 0 {
+		t.Errorf("exit code %d\n%s", code, one.log)
+	}
+	if n := strings.Count(one.log.String(), "redis does not count quotas"); n != 1 {
+		t.Errorf("told %d times\n%s", n, one.log)
+	}
+}
+
+// Whatever Redis does, questions are answered at once; nobody is let through without end, and nobody is shut out.
+func TestQuotasWhileRedisMisbehaves(t *testing.T) {
+	t.Parallel()
+	const units = 40
+	r := newRedis(t)
+	sea := newStrait(t, r.addr)
+	s := counts(t, sea.addr, strconv.Itoa(units)+"/1h")
+	desk := r.desk(t)
+	for i, row := range []struct {
+		name       string
+		begin, end func(testing.TB)
+	}{
+		{"well", func(testing.TB) {}, nil},
+		{"hung: it takes what is sent and says nothing", func(testing.TB) { sea.become(hung) }, nil},
+		{"stopped by the kernel", r.hang, r.wake},
+		{"slow", func(testing.TB) { sea.become(slow) }, nil},
+		{"cut", func(testing.TB) { sea.become(cut) }, nil},
+		{"flapping", func(testing.TB) { sea.become(flapping) }, nil},
+		{"answering garbage", func(testing.TB) { sea.become(garbage) }, nil},
+		{"out of memory", func(t testing.TB) {
+			if err := desk.ConfigSet(t.Context(), "maxmemory", "1").Err(); err != nil {
+				t.Fatal(err)
+			}
+		}, func(t testing.TB) {
+			if err := desk.ConfigSet(t.Context(), "maxmemory", "0").Err(); err != nil {
+				t.Fatal(err)
+			}
+		}},
+		{"gone", func(t testing.TB) { r.kill(t) }, func(t testing.TB) { r.start(t) }},
+	} {
+		s.awaits(t, "quota_redis_up", 1)
+		from := fmt.Sprintf("198.51.100.%d", i+1)
+		before := s.ask(t, from, 5)
+		row.begin(t)
+		questions := 300
+		if row.name == "flapping" {
+			questions = 20_000 // many turns
+		}
+		during := s.ask(t, from, questions)
+		t.Logf("%-45s %v", row.name, during)
+		if before.allowed != 5 || during.allowed < units-5 || during.allowed > 2*units-5 {
+			t.Errorf("%s: %d before and %d during, want 5, and from %d to %d", row.name, before.allowed, during.allowed, units-5, 2*units-5)
+		}
+		if row.end != nil {
+			row.end(t)
+		}
+		sea.become(open_)
+	}
+	s.awaits(t, "quota_redis_up", 1)
+	if n := s.ask(t, "198.51.100.99", 100).allowed; n != units {
+		t.Errorf("well again: %d of 100, want %d", n, units)
+	}
+}
+
+// A proxy that nobody named is told of once, whatever passes through it.
+func TestAnUnnamedProxyIsToldOf(t *testing.T) {
+	t.Parallel()
+	s := start(t)
+	client := &http.Client{Timeout: patience}
+	for range 3 {
+		send(t, client, request(t, http.MethodPost, s.URL+"/v1/torque-estimates", estimate, "Content-Type", "application/json", "X-Forwarded-For", "198.51.100.1"))
+	}
+	s.end(t, syscall.SIGTERM)
+	told := 0
+	for lines := bufio.NewScanner(strings.NewReader(s.log.String())); lines.Scan(); {
+		if strings.Contains(lines.Text(), "--trusted-proxies") && strings.Contains(lines.Text(), `"level":"WARN"`) {
+			told++
+		}
+	}
+	if told != 1 {
+		t.Errorf("told %d times\n%s", told, s.log)
+	}
+}
