@@ -32,18 +32,22 @@ type Options struct {
 }
 
 // Limiter charges callers. Where a shared count does not answer, the service counts by itself, and each has its part of
-// the quota: nobody is let through uncounted, and nobody is shut out. It is safe for concurrent use.
+// the quota: nobody is let through uncounted, and nobody is shut out. What the shared count said last is not forgotten then. It is safe for concurrent use.
 type Limiter struct {
 	opts    Options
-	debts   *table
+	debts   *table // that this service counts
+	told    *table // as the shared count last gave them; nil: nothing is shared
 	lookups *table // nil: look-ups are not counted
 
-	allowed, refused, alone, lookupsRefused atomic.Uint64
+	allowed, refused, alone, spared, lookupsRefused atomic.Uint64
 }
 
 // New is a limiter for one service.
 func New(o Options) *Limiter {
 	l := &Limiter{opts: o, debts: newTable()}
+	if o.Shared != nil {
+		l.told = newTable()
+	}
 	if o.LookUp.Limited() {
 		l.lookups = newTable()
 	}
@@ -82,7 +86,8 @@ type Decision struct {
 	Retry     time.Duration // until the same would be allowed; 0 where it was
 }
 
-// Charge counts what a request costs. With a shared count it asks that once.
+// Charge counts what a request costs. With a shared count it asks that once, and not at all where what it said before
+// already says no: a debt grows when others ask and shrinks by time alone.
 func (l *Limiter) Charge(ctx context.Context, c Caller, units int64) Decision {
 	d := Decision{Allowed: true, Policy: ByAddress, Quota: c.quota}
 	if c.owner != "" {
@@ -105,11 +110,17 @@ func (l *Limiter) Charge(ctx context.Context, c Caller, units int64) Decision {
 }
 
 func (l *Limiter) settle(ctx context.Context, c Caller, units int64, d *Decision) {
-	held := c.quota
-	if l.opts.Shared != nil {
-		span := held.span(units)
+	held, least := c.quota, time.Duration(0)
+	if l.told != nil {
+		id, span := c.id(l.told.seed), held.span(units)
+		if least = l.told.debt(id); least+span > held.Window {
+			l.spared.Add(1)
+			d.fill(held, least, span, false)
+			return
+		}
 		debt, ok, err := l.opts.Shared.Take(ctx, c.name(), span, held.Window)
 		if err == nil {
+			l.told.note(id, debt)
 			d.fill(held, debt, span, ok)
 			return
 		}
@@ -117,7 +128,7 @@ func (l *Limiter) settle(ctx context.Context, c Caller, units int64, d *Decision
 		held = held.part(l.opts.Shared.Replicas())
 	}
 	span := held.span(units)
-	debt, ok := l.debts.take(c.id(l.debts.seed), span, held.Window)
+	debt, ok := l.debts.take(c.id(l.debts.seed), least, span, held.Window)
 	d.fill(held, debt, span, ok)
 }
 
@@ -141,7 +152,7 @@ func (l *Limiter) LookUp(c Client) (d Decision) {
 	}
 	caller := Caller{addr: c.network()}
 	span := q.span(1)
-	debt, ok := l.lookups.take(caller.id(l.lookups.seed), span, q.Window)
+	debt, ok := l.lookups.take(caller.id(l.lookups.seed), 0, span, q.Window)
 	d.fill(q, debt, span, ok)
 	if !ok {
 		l.lookupsRefused.Add(1)
@@ -169,6 +180,7 @@ func (c Caller) name() string {
 type Counts struct {
 	Allowed, Refused uint64 // charges of computed answers
 	Alone            uint64 // of these, counted by this service because the shared count did not answer
+	Spared           uint64 // of these, refused without asking the shared count again
 	LookUpsRefused   uint64
 	Callers          int // held in this process
 	Replicas         int // that share the count, as far as was last known; 0 where nothing is shared
@@ -179,11 +191,12 @@ func (l *Limiter) Counts() Counts {
 	if l == nil {
 		return Counts{}
 	}
-	c := Counts{Allowed: l.allowed.Load(), Refused: l.refused.Load(), Alone: l.alone.Load(), LookUpsRefused: l.lookupsRefused.Load(), Callers: l.debts.held()}
+	c := Counts{Allowed: l.allowed.Load(), Refused: l.refused.Load(), Alone: l.alone.Load(), Spared: l.spared.Load(), LookUpsRefused: l.lookupsRefused.Load(), Callers: l.debts.held()}
 	if l.lookups != nil {
 		c.Callers += l.lookups.held()
 	}
-	if l.opts.Shared != nil {
+	if l.told != nil {
+		c.Callers += l.told.held()
 		c.Replicas = l.opts.Shared.Replicas()
 	}
 	return c

@@ -160,6 +160,61 @@ func TestWithoutTheSharedCountEachHasItsPart(t *testing.T) {
 	}
 }
 
+// together is a shared count in this process that may be away.
+type together struct {
+	limiter *quota.Limiter
+	away    bool
+	asked   int
+}
+
+func (s *together) Take(ctx context.Context, caller string, span, window time.Duration) (time.Duration, bool, error) {
+	if s.away {
+		return 0, false, errors.New("away")
+	}
+	s.asked++
+	const parts = 1_000_000
+	d := s.limiter.Charge(ctx, s.limiter.Key(caller, quota.Quota{Units: parts, Window: window}), int64(span)*parts/int64(window))
+	return d.Reset, d.Allowed, nil
+}
+
+func (*together) Replicas() int { return 2 }
+
+func TestWhatTheSharedCountSaidIsNotForgotten(t *testing.T) {
+	t.Parallel()
+	synctest.Test(t, func(t *testing.T) {
+		shared := &together{limiter: quota.New(quota.Options{})}
+		l := quota.New(quota.Options{Address: per("100/100s"), Shared: shared})
+		ask := func(units int64) quota.Decision { return l.Charge(t.Context(), l.Address(at("192.0.2.1")), units) }
+		if d := ask(60); !d.Allowed || d.Remaining != 40 {
+			t.Errorf("%+v", d)
+		}
+		shared.away = true
+		if d := ask(15); !d.Allowed {
+			t.Errorf("its part is 50, of which three fifths are used: %+v", d)
+		}
+		if d := ask(6); d.Allowed || d.Remaining != 5 || d.Retry != 2*time.Second {
+			t.Errorf("five of 50 are left: %+v", d)
+		}
+		shared.away = false
+		if d := ask(40); !d.Allowed || d.Remaining != 0 {
+			t.Errorf("together 40 are left: %+v", d)
+		}
+		before := shared.asked
+		for range 10 {
+			if d := ask(1); d.Allowed || d.Retry != time.Second {
+				t.Errorf("nothing is left: %+v", d)
+			}
+		}
+		if shared.asked != before || l.Counts().Spared != 10 {
+			t.Errorf("asked %d times what was known already; %+v", shared.asked-before, l.Counts())
+		}
+		time.Sleep(time.Second) //nolint:forbidigo // time of the bubble
+		if d := ask(1); !d.Allowed || shared.asked != before+1 {
+			t.Errorf("%+v", d)
+		}
+	})
+}
+
 func TestManyAtOnceGetNoMoreThanThereIs(t *testing.T) {
 	t.Parallel()
 	l := quota.New(quota.Options{Address: per("500/1h")})

@@ -36,25 +36,47 @@ func newTable() *table {
 	return t
 }
 
-// take adds span to the debt of a caller unless it would grow over window. It gives the debt as it is then.
-func (t *table) take(id uint64, span, window time.Duration) (debt time.Duration, ok bool) {
-	return t.takeAt(time.Since(t.begun), id, span, window)
+// take adds span to the debt of a caller, which is least at least, unless it would grow over window. It gives the debt as
+// it is then.
+func (t *table) take(id uint64, least, span, window time.Duration) (debt time.Duration, ok bool) {
+	return t.takeAt(time.Since(t.begun), id, least, span, window)
 }
 
-func (t *table) takeAt(now time.Duration, id uint64, span, window time.Duration) (time.Duration, bool) {
+func (t *table) takeAt(now time.Duration, id uint64, least, span, window time.Duration) (time.Duration, bool) {
 	s := &t.parts[id%shards]
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	free, known := s.free[id]
-	debt := min(max(free-now, 0), window)
+	debt := min(max(s.free[id]-now, least, 0), window)
 	if debt+span > window {
 		return debt, false
 	}
-	if !known && len(s.free) >= perShard {
+	s.put(now, id, debt+span)
+	return debt + span, true
+}
+
+// note sets the debt of a caller to what somebody else counted.
+func (t *table) note(id uint64, debt time.Duration) {
+	now := time.Since(t.begun)
+	s := &t.parts[id%shards]
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.put(now, id, debt)
+}
+
+// debt is that of a caller now; 0 where nothing is held.
+func (t *table) debt(id uint64) time.Duration {
+	now := time.Since(t.begun)
+	s := &t.parts[id%shards]
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return max(s.free[id]-now, 0)
+}
+
+func (s *shard) put(now time.Duration, id uint64, debt time.Duration) {
+	if _, known := s.free[id]; !known && len(s.free) >= perShard {
 		s.forget(now)
 	}
-	s.free[id] = now + debt + span
-	return debt + span, true
+	s.free[id] = now + debt
 }
 
 // forget drops the least indebted of some entries; iteration begins anywhere.

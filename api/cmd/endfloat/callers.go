@@ -66,6 +66,7 @@ func (c *callers) show(to *metrics.Set) {
 	count("quota_allowed_total", "Questions that the quota let through.", func(q quota.Counts) uint64 { return q.Allowed })
 	count("quota_refused_total", "Questions that were over the quota.", func(q quota.Counts) uint64 { return q.Refused })
 	count("quota_alone_total", "Questions that this service counted by itself because Redis did not.", func(q quota.Counts) uint64 { return q.Alone })
+	count("quota_spared_total", "Questions that were refused without asking Redis again.", func(q quota.Counts) uint64 { return q.Spared })
 	count("quota_lookups_refused_total", "Look-ups that were over the quota.", func(q quota.Counts) uint64 { return q.LookUpsRefused })
 	to.Gauge("quota_callers", "Callers whose count this service holds.", func() float64 { return float64(c.limiter.Counts().Callers) })
 	if c.ledger == nil {
