@@ -67,7 +67,7 @@ func (h Handlers) line(w *Result, s *spec.Spec, res *judge.Result, lang string) 
 			parts = append(parts, p)
 		}
 	}
-	add(h.head(w, res, lang))
+	add(h.head(w, s, res, lang))
 	if s.ValueForm != spec.OutOfScope && s.ValueForm != spec.NotPublished {
 		add(h.allowed(w, lang))
 	}
@@ -86,7 +86,7 @@ func (h Handlers) line(w *Result, s *spec.Spec, res *judge.Result, lang string) 
 }
 
 // head is the verdict in words with the value behind it.
-func (h Handlers) head(w *Result, res *judge.Result, lang string) string {
+func (h Handlers) head(w *Result, s *spec.Spec, res *judge.Result, lang string) string {
 	phrase := h.phrase(w, res, lang)
 	if w.Display.Value == "" {
 		if w.Display.Interval == "" {
@@ -98,7 +98,35 @@ func (h Handlers) head(w *Result, res *judge.Result, lang string) string {
 	if w.Display.Interval != "" {
 		value += " (" + w.Display.Interval + ")"
 	}
+	if code, at, ok := heldPlace(res); ok {
+		held := text.Value(at.Shown(s.Decimals, limitsOf(s, res)...).String(), s.Unit)
+		return phrase + ": " + h.say(lang, code, note.Str("value", held)) + ", " + h.say(lang, "word_on_the_mean", note.Str("value", value))
+	}
 	return phrase + ": " + value
+}
+
+// heldPlace is the place or the pairing that was held to the limit on which the verdict hangs, where that is not the
+// mean that is shown.
+func heldPlace(res *judge.Result) (code string, at quantity.Exact, ok bool) {
+	if !res.HasValue || res.Verdict == judge.NotJudged || res.Verdict == judge.Pass && !res.HasAllowance {
+		return "", at, false
+	}
+	lower := res.MarginLower.Has && (!res.MarginUpper.Has || res.MarginLower.At.Less(res.MarginUpper.At))
+	switch {
+	case lower:
+		code, at = "word_lowest_place", res.LimitLower.At.Add(res.MarginLower.At)
+		if res.Basis == judge.Derived {
+			code = "word_tightest_pairing"
+		}
+	case res.MarginUpper.Has:
+		code, at = "word_highest_place", res.LimitUpper.At.Sub(res.MarginUpper.At)
+		if res.Basis == judge.Derived {
+			code = "word_loosest_pairing"
+		}
+	default:
+		return "", at, false
+	}
+	return code, at, !at.Equal(res.Value)
 }
 
 // phrase is the verdict in a builder's words.

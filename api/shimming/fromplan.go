@@ -49,34 +49,6 @@ func (s *shower) fromPlan(p *shim.Plan) *PlanAnswer {
 	return a
 }
 
-// headline says first what to fit.
-func (s *shower) headline(p *shim.Plan, a *PlanAnswer) string {
-	code := "plan_" + a.Outcome
-	switch p.Outcome {
-	case shim.Refused:
-		code += "_" + p.Reason
-	case shim.Leave:
-		if !p.Needed {
-			code += "_in_order"
-		}
-	case shim.Change, shim.NoneSure:
-		if len(a.ToOrder) == 0 {
-			code = "plan_none_sure_alone"
-			break
-		}
-		first := a.ToOrder[0].Text
-		if len(a.FitNow) > 0 && a.FitNow[0].Text != first && p.Outcome == shim.Change {
-			return s.say("plan_change_or", note.Str("first", first), note.Str("now", a.FitNow[0].Text))
-		}
-		return s.say(code, note.Str("first", first))
-	case shim.NoneInBand:
-		if !a.Thickness.IsZero() {
-			return s.say("plan_none_in_band_total", note.Str("total", a.Thickness.Display))
-		}
-	}
-	return s.say(code)
-}
-
 func (s *shower) say(code string, params ...note.Param) string {
 	return s.h.book.Note(s.lang, note.New(code, params...))
 }
@@ -86,11 +58,11 @@ func (s *shower) notes(list []note.Note) []wire.Note {
 	out := make([]wire.Note, len(list))
 	for i, n := range list {
 		out[i] = wire.FromNote(n, s.lang, s.h.book)
-		if name := s.name(n.Get("spec")); name != "" {
+		if key := n.Get("spec"); key != "" {
 			called := note.Note{Code: n.Code}
 			for _, p := range n.Params {
 				if p.Name == "spec" {
-					p.Value = name
+					p.Value = s.called(key)
 				}
 				called.Params = append(called.Params, p)
 			}
@@ -108,6 +80,14 @@ func (s *shower) name(key string) string {
 		}
 	}
 	return ""
+}
+
+// called is the name of a spec; the last part of its key where it has none.
+func (s *shower) called(key string) string {
+	if name := s.name(key); name != "" {
+		return name
+	}
+	return strings.ReplaceAll(key[strings.LastIndex(key, "/")+1:], "-", " ")
 }
 
 func (s *shower) options(list []shim.Option) []Option {
@@ -131,7 +111,7 @@ func (s *shower) option(o *shim.Option) Option {
 		w.Why = append(w.Why, n.Code)
 	}
 	s.offsets(&w, o.Offsets)
-	w.Text = s.line(&w)
+	w.Text = s.line(&w, o)
 	return w
 }
 
@@ -182,7 +162,7 @@ func (s *shower) prediction(p *shim.Prediction) Prediction {
 		w.StandardU = wire.Dec(quantity.FromFloat(p.Standard).Print(d, 4))
 		w.Probability = wire.Estimate(judge.PrintProbability(p.Probability), 3)
 	}
-	w.Display = text.Value(w.Value.Quantity().String(), p.Spec.Unit)
+	w.Display = text.Value(p.Value.Shown(d, limitsOf(p.Spec)...).String(), p.Spec.Unit)
 	return w
 }
 
@@ -222,31 +202,6 @@ func (s *shower) decimals(set spec.Key) int {
 		return 1
 	}
 	return 2
-}
-
-// line is an option in one line: what sits where, and what it gives.
-func (s *shower) line(w *Option) string {
-	var b strings.Builder
-	for i, p := range w.Places {
-		if i > 0 {
-			b.WriteString(" | ")
-		}
-		if p.Shims != "" {
-			b.WriteString(p.Shims + " ")
-		}
-		b.WriteString(p.Place + " " + p.Display)
-	}
-	b.WriteString(" →")
-	for i, p := range w.Predicted {
-		if i > 0 {
-			b.WriteString(",")
-		}
-		if len(w.Predicted) > 1 {
-			b.WriteString(" " + p.Spec)
-		}
-		b.WriteString(" " + p.Display)
-	}
-	return b.String()
 }
 
 func (s *shower) order(p *shim.Plan) []OrderLine {
@@ -311,11 +266,11 @@ func (s *shower) sensitivity(p *shim.Plan) []Sensitivity {
 		for _, c := range z.Changes {
 			d := wire.Dec(c.Change.Print(c.Spec.Decimals, 2))
 			w.Changes = append(w.Changes, Effect{string(c.Spec.Key), d, string(c.Spec.Unit)})
-			moves = append(moves, string(c.Spec.Key)+" "+signed(d.Quantity(), c.Spec.Unit))
+			moves = append(moves, s.called(string(c.Spec.Key))+" "+signed(d.Quantity(), c.Spec.Unit))
 		}
 		if z.HasOffset {
 			w.Offset = s.length(z.Offset, z.Set)
-			moves = append(moves, s.say("plan_offset", note.Str("offset", signed(w.Offset.Quantity(), s.in.Unit))))
+			moves = append(moves, s.say("plan_offset", note.Qty("offset", s.length(z.Offset.Abs(), z.Set).Quantity(), s.in.Unit), note.Str("place", z.Towards)))
 		}
 		w.Text = s.say("plan_sensitivity", note.Qty("step", w.Step.Quantity(), s.in.Unit), note.Str("place", z.Place), note.Str("changes", strings.Join(moves, ", ")))
 		out = append(out, w)

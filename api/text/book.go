@@ -23,7 +23,7 @@ type sentences map[string][len(spec.Languages)]string
 
 // tables lists every table of sentences. A code may stand in one of them only.
 func tables() []sentences {
-	return []sentences{cautionSentences, words, terms, labels, linkTitles, identifySentences, faultSentences,
+	return []sentences{cautionSentences, words, said, terms, labels, linkTitles, identifySentences, faultSentences,
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
 		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences, recordSentences,
 		planSentences, planFaults, reasonSentences, planTraceSentences,
@@ -78,7 +78,8 @@ func (b *Book) Note(lang string, n note.Note) string {
 	if !known {
 		return n.Code
 	}
-	list := f.pieces[languageAt(lang)]
+	at := languageAt(lang)
+	list := f.pieces[at]
 	if len(list) == 1 && list[0].param == "" {
 		return list[0].text
 	}
@@ -87,7 +88,7 @@ func (b *Book) Note(lang string, n note.Note) string {
 		if p.param == "" {
 			buf = append(buf, p.text...)
 		} else {
-			buf = appendParam(buf, n, p.param)
+			buf = b.appendParam(buf, n, p.param, at)
 		}
 	}
 	return string(buf)
@@ -121,9 +122,12 @@ func (b *Book) Template(lang, code string) (sentence string, params []string) {
 // Codes lists every code in byte order.
 func (b *Book) Codes() []string { return slices.Sorted(maps.Keys(b.forms)) }
 
-func appendParam(buf []byte, n note.Note, name string) []byte {
+func (b *Book) appendParam(buf []byte, n note.Note, name string, at int) []byte {
 	for _, p := range n.Params {
 		if p.Name == name {
+			if p.Unit == "" && p.Value != "" && p.Value[0] >= 'a' && p.Value[0] <= 'z' {
+				return append(buf, b.inWords(at, name, p.Value)...)
+			}
 			return appendValue(buf, p.Value, p.Unit)
 		}
 	}

@@ -23,9 +23,9 @@ func (p *problem) sensitivity() []Sensitivity {
 			}
 		}
 		if set.has && (i == set.first || i == set.second) {
-			s.Offset, s.HasOffset = s.Step.DivInt(2), true
+			s.Offset, s.HasOffset, s.Towards = s.Step.DivInt(2), true, set.shims.Offset.Between[1]
 			if i == set.second {
-				s.Offset = s.Offset.Neg()
+				s.Offset, s.Towards = s.Offset.Neg(), set.shims.Offset.Between[0]
 			}
 		}
 		out = append(out, s)
@@ -121,7 +121,7 @@ func (p *problem) why(o *Option, t *tally) []note.Note {
 		if f.Value.Sign() == 0 {
 			out = append(out, note.New("centred"))
 		} else {
-			out = append(out, note.New("off_centre", note.Qty("offset", f.Value.Print(2, 2), quantity.Millimetre)))
+			out = append(out, note.New("off_centre", p.offCentre(&f)...))
 		}
 	}
 	if t.fresh == 0 {
@@ -139,6 +139,21 @@ func (p *problem) why(o *Option, t *tally) []note.Note {
 		}
 	}
 	return out
+}
+
+// offCentre is how far a stack stands off the middle, and towards which of its places.
+func (p *problem) offCentre(o *Offset) []note.Param {
+	towards := ""
+	for _, s := range p.sets {
+		if s.shims.Key == o.Set {
+			between := s.shims.Offset.Between
+			towards = between[0]
+			if o.Value.Sign() > 0 {
+				towards = between[1]
+			}
+		}
+	}
+	return []note.Param{note.Qty("offset", o.Value.Abs().Print(2, 2), quantity.Millimetre), note.Str("place", towards)}
 }
 
 func (p *problem) whyValue(pr *Prediction) note.Note {
@@ -180,7 +195,7 @@ func (p *problem) whyRejected(o *Option) []note.Note {
 	for _, f := range o.Offsets {
 		for _, s := range p.sets {
 			if limit := s.shims.Offset; s.shims.Key == f.Set && s.limit2 >= 0 && f.Value.Abs().MulInt(2).Cmp(p.grid.thickOf(s.limit2)) > 0 {
-				out = append(out, note.New("offset_limit", note.Qty("offset", f.Value.Print(2, 2), quantity.Millimetre), note.Qty("limit", limit.Limit, s.shims.Unit)))
+				out = append(out, note.New("offset_limit", append(p.offCentre(&f), note.Qty("limit", limit.Limit, s.shims.Unit))...))
 			}
 		}
 	}

@@ -63,6 +63,7 @@ type Prediction struct {
 	Hot         quantity.Exact
 	HasHot      bool
 	Miss        quantity.Exact // how far outside the band; 0 inside
+	Moved       bool           // the option changes it
 }
 
 // present shows a candidate. Pieces of one kind are handed out in the order of the places, lowest SKU first.
@@ -87,6 +88,7 @@ func (p *problem) present(c *candidate) *Option {
 	o.Least = 1
 	for j, g := range p.gauges {
 		pr := p.predict(g, shift[j], v[j])
+		pr.Moved = shift[j] != 0
 		if pr.HasStandard {
 			o.Least, o.HasLeast = min(o.Least, pr.Probability), true
 		}

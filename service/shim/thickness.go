@@ -30,6 +30,7 @@ type Sensitivity struct {
 	Step      quantity.Exact // mm
 	Changes   []Effect
 	Offset    quantity.Exact // mm, positive towards the second place
+	Towards   string         // the place that the stack moves to
 	HasOffset bool
 }
 

@@ -1,0 +1,57 @@
+package text
+
+// said are the words for what stands in a parameter as a code, where a sentence shows it: word_said_, the name of the
+// parameter, an underscore and the code.
+var said = sentences{
+	"word_said_verdict_pass":             {"inside", "innerhalb", "dedans", "entro i limiti", "dentro"},
+	"word_said_verdict_conditional_pass": {"inside, not proven", "innerhalb, nicht bewiesen", "dedans, non prouvé", "entro i limiti, non provato", "dentro, sin probar"},
+	"word_said_verdict_conditional_fail": {"outside, not proven", "außerhalb, nicht bewiesen", "dehors, non prouvé", "fuori, non provato", "fuera, sin probar"},
+	"word_said_verdict_fail":             {"outside", "außerhalb", "dehors", "fuori", "fuera"},
+	"word_said_verdict_not_judged":       {"not judged", "nicht beurteilt", "non jugé", "non giudicato", "sin juzgar"},
+
+	"word_said_rule_guarded": {"with a guard band (ISO 14253-1)", "mit Sicherheitsband (ISO 14253-1)", "avec bande de garde (ISO 14253-1)", "con banda di guardia (ISO 14253-1)", "con banda de guarda (ISO 14253-1)"},
+	"word_said_rule_simple":  {"by the value alone", "allein nach dem Wert", "sur la seule valeur", "sul solo valore", "solo por el valor"},
+	"word_said_rule_mean":    {"mean", "Mittel", "moyenne", "media", "media"},
+	"word_said_rule_min":     {"lowest place", "tiefste Stelle", "point le plus bas", "punto più basso", "punto más bajo"},
+	"word_said_rule_max":     {"highest place", "höchste Stelle", "point le plus haut", "punto più alto", "punto más alto"},
+	"word_said_rule_range":   {"largest less smallest", "größter weniger kleinster", "plus grand moins plus petit", "massimo meno minimo", "mayor menos menor"},
+
+	"word_said_held_value": {"value", "Wert", "valeur", "valore", "valor"},
+	"word_said_held_mean":  {"mean", "Mittel", "moyenne", "media", "media"},
+	"word_said_held_min":   {"lowest place", "tiefste Stelle", "point le plus bas", "punto più basso", "punto más bajo"},
+	"word_said_held_max":   {"highest place", "höchste Stelle", "point le plus haut", "punto più alto", "punto más alto"},
+	"word_said_held_range": {"largest less smallest", "größter weniger kleinster", "plus grand moins plus petit", "massimo meno minimo", "mayor menos menor"},
+
+	"word_said_stage_as_built": {"as built", "beim Zusammenbau", "au montage", "al montaggio", "al montar"},
+	"word_said_stage_as_found": {"as found", "wie vorgefunden", "à l'état trouvé", "come trovato", "como se encontró"},
+
+	"word_said_source_caller":  {"declared", "angegeben", "déclarée", "dichiarata", "declarada"},
+	"word_said_source_assumed": {"assumed", "angenommen", "supposée", "presunta", "supuesta"},
+	"word_said_source_bracket": {"from the blades", "aus den Blättern", "d'après les lames", "dalle lame", "de las galgas"},
+	"word_said_source_repeats": {"from the repeats", "aus den Wiederholungen", "d'après les répétitions", "dalle ripetizioni", "de las repeticiones"},
+	"word_said_source_by_feel": {"by feel", "nach Gefühl", "au toucher", "a sensazione", "al tacto"},
+
+	"word_said_objective_closest":    {"closeness to the aim", "Nähe zum Ziel", "proximité de la visée", "vicinanza all'obiettivo", "cercanía al objetivo"},
+	"word_said_objective_fewest_new": {"the fewest new pieces", "die wenigsten neuen Scheiben", "le moins de pièces neuves", "i meno pezzi nuovi", "las menos piezas nuevas"},
+
+	"word_said_instrument_feeler":           {"feeler blades", "Fühlerlehre", "jauge d'épaisseur", "spessimetro a lame", "galgas de espesores"},
+	"word_said_instrument_dial":             {"dial indicator", "Messuhr", "comparateur", "comparatore", "reloj comparador"},
+	"word_said_instrument_micrometer":       {"micrometer", "Bügelmessschraube", "micromètre", "micrometro", "micrómetro"},
+	"word_said_instrument_bore_gauge":       {"bore gauge", "Innenmessgerät", "alésomètre", "alesametro", "alexómetro"},
+	"word_said_instrument_depth_micrometer": {"depth micrometer", "Tiefenmessschraube", "micromètre de profondeur", "micrometro di profondità", "micrómetro de profundidad"},
+	"word_said_instrument_calliper":         {"calliper", "Messschieber", "pied à coulisse", "calibro a corsoio", "pie de rey"},
+	"word_said_instrument_solder":           {"soft solder", "Lötdraht", "fil de soudure", "filo di stagno", "hilo de estaño"},
+	"word_said_instrument_crush_strip":      {"crush strip", "Quetschstreifen", "fil calibré à écraser", "filo calibrato", "hilo calibrado"},
+}
+
+// inWords is the word for a code in a parameter; the code itself where there is none.
+func (b *Book) inWords(at int, name, value string) string {
+	prefix := "word_said_"
+	if name == "because" {
+		prefix = ""
+	}
+	if f, known := b.forms[prefix+name+"_"+value]; known && len(f.params) == 0 {
+		return f.texts[at]
+	}
+	return value
+}
