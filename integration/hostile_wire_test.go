@@ -15,8 +15,8 @@ import (
 
 const (
 	mib        = 1 << 20
-	calm       = time.Second // that the 99th percentile of a bystander may reach on a machine with other work
-	headerTime = 5 * time.Second        // in which the head of a request must have come
+	calm       = time.Second     // that the 99th percentile of a bystander may reach on a machine with other work
+	headerTime = 5 * time.Second // in which the head of a request must have come
 )
 
 // ended waits until the service has closed all connections, which it must do in time.
