@@ -29,9 +29,10 @@ type Handlers struct {
 	source   catalogue.Source
 	settings Settings
 	pages    pages
+	practice []PracticeCase
 }
 
 // New makes the handlers.
 func New(book *text.Book, source catalogue.Source, settings Settings) Handlers {
-	return Handlers{book, source, settings, newPages()}
+	return Handlers{book, source, settings, newPages(), practice()}
 }
