@@ -2,7 +2,8 @@
 //
 // It decides words and their order. It refuses to know verdicts and numbers: a value comes in as finished text and is
 // never changed by a language. Each file of sentences is a table from a code to its five texts, in the order of
-// spec.Languages; a value stands in braces.
+// spec.Languages; a value stands in braces. The tables fill a message catalogue of golang.org/x/text, which knows plural
+// rules; a Book is what was read from it, taken apart once so that filling a sentence costs one allocation.
 //
 //	book := text.New()
 //	book.Note("en", note.New("uneven_places", …)) // "The places differ by 0.12 mm, more than 0.09 mm: …"
@@ -40,36 +41,45 @@ type form struct {
 	params []string // names of the values, in the order in which English has them
 	texts  [len(spec.Languages)]string
 	pieces [len(spec.Languages)][]piece
+	by     string // the value that counts; empty: none does
+	one    [len(spec.Languages)][]piece
 }
 
 // piece is a run of text, or the name of a value.
 type piece struct{ text, param string }
 
-// New reads the tables. It panics on a table that is broken, which a test would have shown.
+// New reads the message catalogue and takes its sentences apart. It panics on a table that is broken, which a test would
+// have shown.
 func New() *Book {
 	b := &Book{forms: map[string]*form{}}
-	for _, table := range tables() {
-		for code, texts := range table {
-			if _, twice := b.forms[code]; twice {
-				panic("text: the code " + code + " stands in two tables")
+	store, codes := messages()
+	for _, code := range codes {
+		f := &form{by: counted[code].by}
+		for i := range tags {
+			f.texts[i] = read(store, tags[i], code, 2)
+			f.pieces[i] = pieces(f.texts[i])
+			f.named(code, i, f.pieces[i])
+			if f.by != "" {
+				f.one[i] = pieces(read(store, tags[i], code, 1))
+				f.named(code, i+1, f.one[i])
 			}
-			f := &form{texts: texts}
-			for i, t := range texts {
-				f.pieces[i] = pieces(t)
-				for _, p := range f.pieces[i] {
-					switch {
-					case p.param == "" || slices.Contains(f.params, p.param):
-					case i == 0:
-						f.params = append(f.params, p.param)
-					default:
-						panic("text: " + code + ": a value that English does not have: " + p.param)
-					}
-				}
-			}
-			b.forms[code] = f
 		}
+		b.forms[code] = f
 	}
 	return b
+}
+
+// named adds the names of the values that the first text has; no other text may have more.
+func (f *form) named(code string, text int, list []piece) {
+	for _, p := range list {
+		switch {
+		case p.param == "" || slices.Contains(f.params, p.param):
+		case text == 0:
+			f.params = append(f.params, p.param)
+		default:
+			panic("text: " + code + ": a value that English does not have: " + p.param)
+		}
+	}
 }
 
 // Note is the sentence of a note. A code without a sentence is its own text, so that nothing is ever dropped.
@@ -80,6 +90,9 @@ func (b *Book) Note(lang string, n note.Note) string {
 	}
 	at := languageAt(lang)
 	list := f.pieces[at]
+	if f.by != "" && singular(at, n.Get(f.by)) {
+		list = f.one[at]
+	}
 	if len(list) == 1 && list[0].param == "" {
 		return list[0].text
 	}

@@ -1,0 +1,76 @@
+package text
+
+import (
+	"slices"
+	"strings"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+	"golang.org/x/text/message/catalog"
+
+	"endfloat/service/spec"
+)
+
+// messages is the message catalogue: every sentence under its code in every language, and of a counted one both forms.
+// Which form a number takes is a matter of the Unicode plural rules that the catalogue knows.
+func messages() (*catalog.Builder, []string) {
+	store := catalog.NewBuilder(catalog.Fallback(language.English))
+	var codes []string
+	for _, table := range tables() {
+		for code, texts := range table {
+			if slices.Contains(codes, code) {
+				panic("text: the code " + code + " stands in two tables")
+			}
+			codes = append(codes, code)
+			for i, t := range texts {
+				message := catalog.String(t)
+				if c, is := counted[code]; is {
+					message = plural.Selectf(1, "%d", plural.One, c.one[i], plural.Other, t).(catalog.Message)
+				}
+				if err := store.Set(tags[i], code, message); err != nil {
+					panic("text: " + code + ": " + err.Error())
+				}
+			}
+		}
+	}
+	return store, codes
+}
+
+// reading takes a message out of the catalogue, with its values still in braces, as it is for one count.
+type reading struct {
+	text  strings.Builder
+	count int
+}
+
+func (r *reading) Render(text string) { r.text.WriteString(text) }
+func (r *reading) Arg(int) any        { return r.count }
+
+// read is the text of a code for a count. The values are put in later, by Note: the printer that belongs to the
+// catalogue would write numbers as a language does, and takes seven allocations a sentence.
+func read(store *catalog.Builder, tag language.Tag, code string, count int) string {
+	r := &reading{count: count}
+	if err := store.Context(tag, r).Execute(code); err != nil {
+		panic("text: " + code + " in " + tag.String() + ": " + err.Error())
+	}
+	return r.text.String()
+}
+
+// singular reports whether a count takes the form for one, in a language by its place.
+func singular(at int, count string) bool {
+	n := 0
+	for _, c := range []byte(count) {
+		if c < '0' || c > '9' || n > 1_000_000 {
+			return false
+		}
+		n = n*10 + int(c-'0')
+	}
+	return count != "" && plural.Cardinal.MatchPlural(tags[at], n, 0, 0, 0, 0) == plural.One
+}
+
+// tags are the languages in the order of spec.Languages.
+var tags = func() (list [len(spec.Languages)]language.Tag) {
+	for i, l := range spec.Languages {
+		list[i] = language.MustParse(l)
+	}
+	return list
+}()
