@@ -79,6 +79,7 @@ const (
 type State struct {
 	Polled   time.Time // when Redis answered last; zero: never
 	Err      error     // why the last poll brought nothing; nil where it went well
+	BeatErr  error     // why publishers could not be told what is ready; nil where they were
 	CopyErr  error     // why the last good copy could not be written
 	Empty    bool      // Redis answered, and no revision is published there
 	Sequence int64     // of the pointer, as it was read last

@@ -34,8 +34,10 @@ func (f *Follower) poll(ctx context.Context) {
 	f.note(ctx, errors.Join(err, inUse, staged))
 	beat, cancel := context.WithTimeout(ctx, askTime)
 	defer cancel()
-	if err := f.shared.beat(beat, f.says(p)); err != nil {
-		f.note(ctx, err)
+	if err := f.shared.beat(beat, f.says(p)); ctx.Err() == nil {
+		s := f.State()
+		s.BeatErr = err
+		f.state.Store(&s)
 	}
 }
 

@@ -149,6 +149,9 @@ func (f *following) warnings() []string {
 	case redisstore.Other:
 		all = append(all, "The service's own catalogue serves, not a published one.")
 	}
+	if s.Err == nil && s.BeatErr != nil {
+		all = append(all, "Publishers cannot be told what is ready here: "+s.BeatErr.Error())
+	}
 	if s.CopyErr != nil {
 		all = append(all, "The last good copy could not be written: "+s.CopyErr.Error())
 	}
