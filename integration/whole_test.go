@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -143,6 +144,24 @@ func (d *deployment) revokes(t *testing.T, keys, key string) {
 			status := ask(s)
 			return status == http.StatusUnauthorized, strconv.Itoa(status)
 		})
+	}
+}
+
+// What DEVELOPERS.md grants to who follows and who publishes is in the list that ships, which grants quotas and keys too.
+func TestTheUsersThatShipAreTheDocumentedOnes(t *testing.T) {
+	t.Parallel()
+	shipped := string(content(t, "docker/users.acl"))
+	for documented, name := range map[string]string{"endfloat-reader": "reader", "endfloat-publisher": "publisher"} {
+		line := regexp.MustCompile(`(?m)^user ` + name + ` on #` + name + ` (.*)$`).FindStringSubmatch(shipped)
+		if line == nil {
+			t.Fatalf("docker/users.acl has no %s", name)
+		}
+		has := strings.Fields(line[1])
+		for _, grant := range strings.Fields(users(t)[documented])[4:] {
+			if !slices.Contains(has, grant) {
+				t.Errorf("docker/users.acl does not say %q of %s", grant, name)
+			}
+		}
 	}
 }
 
