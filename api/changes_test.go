@@ -26,7 +26,7 @@ func (s two) At(name string) (*catalogue.Revision, bool) {
 	return nil, false
 }
 
-func clearance(t *testing.T, name, upper, reason string) *catalogue.Revision {
+func clearance(t testing.TB, name, upper, reason string) *catalogue.Revision {
 	t.Helper()
 	s := &spec.Spec{Key: "qb-1/valves/exhaust", Kind: spec.Dimension, Name: spec.English("Exhaust clearance"), Unit: "mm", Decimals: 2,
 		Band: quantity.AtMost(quantity.MustParse(upper)), Reason: spec.English(reason), Source: &spec.Source{Class: "maker"}}
