@@ -95,6 +95,13 @@ func bans() []ban {
 		{api + "/cmd", "github.com/getkin/kin-openapi", "validators are no part of the service", nil},
 		{api + "/cmd", "github.com/google/go-cmp", "test libraries are no part of the service", nil},
 		{api + "/cmd", "pgregory.net/rapid", "test libraries are no part of the service", nil},
+		{api + "/cmd", "github.com/alicebob/miniredis/v2", "test libraries are no part of the service", nil},
+		{api + "/cmd", "github.com/dunglas/httpsfv", "the parser that reads our header fields is for tests", nil},
+		{api + "/cmd", "golang.org/x/time/rate", "the limiter that ours is held against is for tests", nil},
+		{api + "/quota", specdb, "who is counted does not know where", nil},
+		{api + "/quota", "github.com/redis/go-redis/v9", "who is counted does not know where", nil},
+		{api + "/quota", "github.com/gin-gonic/gin", "a limiter knows no router", nil},
+		{specdb + "/keyfile", "github.com/redis/go-redis/v9", "keys are granted by files alone", nil},
 		{api + "/cmd", "testing", "the service is no test", nil},
 		{api + "/cmd", module + "/api/apitest", "the validator of tests is no part of the service", nil},
 	}
