@@ -202,7 +202,8 @@ type Effect struct {
 	Unit   string       `json:"unit" example:"mm"`
 } //@name ShimEffectOfStep
 
-// Grind is a thicker piece that the source allows to be ground to the ideal total.
+// Grind is a thicker piece that the source allows to be ground to what puts every spec on its aim and the stack in the
+// middle; one of just that thickness needs no grinding.
 type Grind struct {
 	Shims string       `json:"shims" example:"ov-120/carrier/shims"`
 	Place string       `json:"place" example:"inner"`

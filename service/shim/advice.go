@@ -76,32 +76,6 @@ func orderOf(out *Plan) []OrderLine {
 	return lines
 }
 
-// grind offers the next thicker piece where one piece at one place may be ground to the ideal total.
-func (p *problem) grind(out *Plan) []Grind {
-	t := out.Thickness
-	if t == nil || len(t.Places) != 1 || t.Ideal.Sign() <= 0 {
-		return nil
-	}
-	for i, pl := range p.places {
-		set := p.sets[pl.set].shims
-		if !pl.free() || !set.GrindTo || pl.minPieces() > 1 {
-			continue
-		}
-		best := -1
-		for n, u := range pl.uses {
-			if p.grid.thickOf(u.m).Cmp(t.Ideal) > 0 && (best < 0 || u.m < pl.uses[best].m || u.m == pl.uses[best].m && !u.fresh && pl.uses[best].fresh) {
-				best = n
-			}
-		}
-		if best < 0 {
-			return nil
-		}
-		k := p.kinds[pl.uses[best].kind]
-		return []Grind{{PlaceRef{set.Key, pl.of.ID}, t.Ideal, Chosen{Thickness: p.shown(k.body, p.places[i]), From: k.from, SKU: k.piece.SKU}}}
-	}
-	return nil
-}
-
 // why gives the reasons for an option, the weightiest first.
 func (p *problem) why(o *Option, t *tally) []note.Note {
 	var out []note.Note

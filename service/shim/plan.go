@@ -115,7 +115,7 @@ func (p *problem) answer(out *Plan) {
 	out.Thickness, out.Practical = p.thickness(), p.practical()
 	out.Sensitivity = p.sensitivity()
 	out.Order = orderOf(out)
-	out.Grind = p.grind(out)
+	out.Grind = s.grind()
 	out.Warnings, out.Next = p.warnings(out), p.next(out)
 	if p.in.Trace {
 		out.Trace = p.trace(s, out)
