@@ -11,6 +11,7 @@ import (
 
 	"endfloat/api/problem"
 	"endfloat/api/rim"
+	"endfloat/service/spec"
 )
 
 // Header fields that a page of another origin may read beside those that it always may (Fetch standard, section
@@ -59,6 +60,8 @@ func guards(media string) []rim.Header {
 // fail is the one place where an error is written, and logged where it is ours. It returns the name of the problem.
 func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id string) {
 	doc, f := problem.Of(err, instance())
+	lang := s.tongue(r)
+	doc = doc.In(s.book, lang)
 	h := w.Header()
 	if f.RetryAfter > 0 {
 		h.Set("Retry-After", strconv.Itoa(f.RetryAfter))
@@ -75,6 +78,7 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 		body = []byte(`{"type":"/problems/fault-of-ours","title":"A fault of ours","status":500,"code":"internal","detail":"","instance":""}`)
 	}
 	h["Content-Type"] = problemType
+	h["Content-Language"] = []string{lang}
 	h["Cache-Control"] = noStore
 	h["Access-Control-Allow-Origin"] = anyOrigin
 	h["Access-Control-Expose-Headers"] = exposedHeaders
@@ -84,6 +88,16 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 		_, _ = w.Write(body) // a caller that has gone away is no fault
 	}
 	return doc.Instance
+}
+
+// tongue is the language of a problem: that of the request, where the request says one that there is.
+func (s *server) tongue(r *http.Request) string {
+	asked := r.URL.Query().Get("lang") // what else is wrong with the query does not matter here
+	lang, err := rim.Tongue(asked, strings.Join(r.Header.Values("Accept-Language"), ","))
+	if err != nil {
+		return spec.Languages[0]
+	}
+	return lang
 }
 
 // instance names one occurrence of a problem: a random UUID (RFC 9562, version 4).

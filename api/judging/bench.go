@@ -55,9 +55,10 @@ func (x *Bench) Judge(w Row, index int) (*Result, *judge.Check, *judge.Result) {
 // Problem is why a row cannot be judged, and the sentence for it.
 func (x *Bench) Problem(bad *fault.List) (p RowProblem, text string) {
 	doc, _ := problem.Of(bad.Err(), "")
+	doc = doc.In(x.h.book, x.req.Lang)
 	p = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
-	if v, ok := bad.First(); ok {
-		p.Code, p.Detail = v.Code, v.Detail
+	if len(doc.Errors) > 0 {
+		p.Code, p.Detail = doc.Errors[0].Code, doc.Errors[0].Detail
 	}
 	return p, x.h.say(x.req.Lang, "verdict_problem", note.Str("reason", p.Detail))
 }

@@ -192,14 +192,15 @@ func (h Handlers) allowed(w *Result, lang string) string {
 func (h Handlers) problem(w *Result, r *row, s *spec.Spec, lang string) {
 	w.Verdict, w.Action = string(judge.NotJudged), string(judge.Ask)
 	doc, _ := problem.Of(r.bad.Err(), "")
+	doc = doc.In(h.book, lang)
 	w.Problem = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
 	for i := range w.Problem.Errors {
 		if e := &w.Problem.Errors[i]; r.line > 0 && e.Pointer != nil {
 			e.Row, e.Column, e.Pointer = r.line, r.columnOf(*e.Pointer), nil
 		}
 	}
-	if v, ok := r.bad.First(); ok {
-		w.Problem.Code, w.Problem.Detail = v.Code, v.Detail
+	if len(doc.Errors) > 0 {
+		w.Problem.Code, w.Problem.Detail = doc.Errors[0].Code, doc.Errors[0].Detail
 	}
 	w.UndecidedBecause = "problem"
 	w.Text = h.say(lang, "verdict_problem", note.Str("reason", w.Problem.Detail))

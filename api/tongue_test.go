@@ -1,0 +1,41 @@
+package api_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"endfloat/api/problem"
+)
+
+func TestProblemsSpeakTheLanguageOfTheRequest(t *testing.T) {
+	t.Parallel()
+	h := serve(t)
+	for _, row := range []struct{ target, accept, lang, title, detail string }{
+		{"/v1/families/none", "", "en", "There is no such thing here", `"none"`},
+		{"/v1/families/none", "de-CH, en;q=0.5", "de", "So etwas gibt es hier nicht", `Keine Familie hat diesen Schlüssel: "none".`},
+		{"/v1/families/none?lang=fr", "de", "fr", "Cela n'existe pas ici", `Aucune famille n'a cette clé : "none".`},
+		{"/v1/families?lang=it&colour=red", "", "it", "La richiesta non è leggibile", "Questo parametro è sconosciuto qui: ometterlo; questo indirizzo accetta revision"},
+		{"/v1/families?lang=xx", "", "en", "The request cannot be read", "xx"},
+		{"/nowhere", "es", "es", "Aquí no existe", "No hay nada en esta dirección"},
+	} {
+		w := do(h, "GET", row.target, "Accept-Language", row.accept)
+		var doc problem.Document
+		if err := json.Unmarshal(w.Body.Bytes(), &doc); err != nil {
+			t.Fatal(err)
+		}
+		if doc.Title != row.title || !strings.Contains(doc.Detail, row.detail) || w.Header().Get("Content-Language") != row.lang {
+			t.Errorf("%s %s: %s %q %q", row.target, row.accept, w.Header().Get("Content-Language"), doc.Title, doc.Detail)
+		}
+	}
+}
+
+func TestRowsThatCannotBeJudgedSpeakIt(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	body := "id,spec,unit,reading_1\na,pl-85/counter-shaft/axial-play,kg,1\n"
+	w := sendCSV(h, "/v1/evaluations?lang=de", body)
+	if s := w.Body.String(); w.Code != 200 || !strings.Contains(s, "Diese Einheit wird hier nicht gelesen") || !strings.Contains(s, "unknown_unit") {
+		t.Errorf("%d %s", w.Code, s)
+	}
+}
