@@ -143,14 +143,14 @@ func TestUpdatesWaitForEachOther(t *testing.T) {
 func TestALinkStaysALink(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	real, link := filepath.Join(dir, "real.json"), filepath.Join(dir, "keys.json")
-	if err := keyfile.Add(real, keyfile.Issue(keyfile.Entry{Name: "a"}, noon).Entry); err != nil {
+	kept, link := filepath.Join(dir, "real.json"), filepath.Join(dir, "keys.json")
+	if err := keyfile.Add(kept, keyfile.Issue(keyfile.Entry{Name: "a"}, noon).Entry); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Chmod(real, 0o640); err != nil {
+	if err := os.Chmod(kept, 0o640); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Symlink(real, link); err != nil {
+	if err := os.Symlink(kept, link); err != nil {
 		t.Fatal(err)
 	}
 	if err := keyfile.Add(link, keyfile.Issue(keyfile.Entry{Name: "b"}, noon).Entry); err != nil {
@@ -163,7 +163,7 @@ func TestALinkStaysALink(t *testing.T) {
 	if info, err := os.Stat(link); err != nil || info.Mode().Perm() != 0o640 {
 		t.Errorf("%v %v", info.Mode(), err)
 	}
-	if keys, err := keyfile.Read(real); err != nil || len(keys) != 2 {
+	if keys, err := keyfile.Read(kept); err != nil || len(keys) != 2 {
 		t.Errorf("%d keys, %v", len(keys), err)
 	}
 }

@@ -74,7 +74,7 @@ func TestKeysCommandSaysWhatIsWrong(t *testing.T) {
 		says string
 	}{
 		{"", 0, "endfloat keys new"}, {"--help", 0, "Exit codes"}, {"new --help", 0, "Exit codes"}, {"list -h", 0, "Exit codes"},
-		{"make", 2, "there is no"}, {"new", 2, "--name"}, {"new --nmae x", 2, "nmae"}, {"new dealer", 2, `"dealer"`},
+		{"make", 2, "there is no"}, {"new", 2, "--name"}, {"new --owner x", 2, "owner"}, {"new dealer", 2, `"dealer"`},
 		{"new --name dealer --quota 5", 2, "--quota"}, {"new --name dealer --expires 2001-01-01", 2, "--expires"}, {"new --name dealer --expires soon", 2, "--expires"}, {"new --name dealer --expires 3000-01-01", 2, "--expires"},
 		{"new --name dealer --rule simple", 2, "--policy"}, {"new --name dealer --policy p --rule strict", 2, "rule"}, {"new --name dealer --policy p --guard 3u", 2, "guard"},
 		{"new --name dealer --policy p --min-probability 2", 2, "min_probability"}, {"new --name dealer --policy p --min-probability x", 2, "--min-probability"},
