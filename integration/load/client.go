@@ -20,82 +20,114 @@ type result struct {
 	latency   histogram
 	requests  int64
 	processor time.Duration
+	allocated float64 // objects; negative where the server does not say
+	resident  int64   // bytes after the last round
 }
 
-// measure runs a case against the servers in turn; who begins changes from round to round.
-func measure(ctx context.Context, s settings, c *sample, servers []*server) ([]*result, error) {
+// measure runs cases against the servers in turn; who begins changes from round to round.
+func measure(ctx context.Context, s settings, cases []*sample, servers []*server) ([]*result, error) {
 	results := make([]*result, len(servers))
 	for i, srv := range servers {
 		results[i] = &result{server: srv}
-		if _, _, err := drive(ctx, s.connections, s.span/2, c, srv.addr); err != nil { // warm up
+		if _, err := drive(ctx, s.connections, s.span/2, 0, cases, srv); err != nil { // warm up
 			return nil, fmt.Errorf("%s: %w", srv.name, err)
 		}
 	}
 	for round := range s.rounds {
 		for i := range servers {
 			r := results[(i+round)%len(servers)]
+			objects := r.server.metric(ctx, "go_memstats_mallocs_total")
 			before, began := r.server.processor(), time.Now()
-			n, seen, err := drive(ctx, s.connections, s.span, c, r.server.addr)
+			seen, err := drive(ctx, s.connections, s.span, 0, cases, r.server)
 			took := time.Since(began)
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", r.server.name, err)
 			}
 			r.processor += r.server.processor() - before
-			r.requests += n
-			r.rates = append(r.rates, float64(n)/took.Seconds())
+			r.allocated += r.server.metric(ctx, "go_memstats_mallocs_total") - objects
+			r.requests += seen.count
+			r.rates = append(r.rates, float64(seen.count)/took.Seconds())
 			r.latency.add(seen)
+			r.resident = r.server.resident()
 		}
 	}
 	return results, nil
 }
 
-// drive asks the same question over and over on every connection until the time is up.
-func drive(ctx context.Context, connections int, span time.Duration, c *sample, addr string) (int64, *histogram, error) {
+// drive asks on every connection until the time is up: as fast as it is answered, or so many times a second in all. With a
+// rate, what an answer that is late makes others wait counts as theirs.
+func drive(ctx context.Context, connections int, span time.Duration, rate int, cases []*sample, srv *server) (*histogram, error) {
 	ctx, cancel := context.WithTimeout(ctx, span+10*time.Second)
 	defer cancel()
-	until := time.Now().Add(span)
+	from := time.Now()
+	pace := pacing{from: from, until: from.Add(span)}
+	if rate > 0 {
+		pace.every = time.Second * time.Duration(connections) / time.Duration(rate)
+	}
 	seen := make([]histogram, connections)
 	errs := make([]error, connections)
 	var all sync.WaitGroup
 	for i := range connections {
-		all.Go(func() { errs[i] = ask(ctx, c, addr, until, &seen[i]) })
+		pace.from = from.Add(pace.every * time.Duration(i) / time.Duration(connections))
+		all.Go(func() { errs[i] = ask(ctx, questions(srv, cases, i), srv.addr, pace, &seen[i]) })
 	}
 	all.Wait()
 	total := &histogram{}
 	for i := range seen {
 		total.add(&seen[i])
 	}
-	return total.count, total, errors.Join(errs...)
+	return total, errors.Join(errs...)
 }
 
-func ask(ctx context.Context, c *sample, addr string, until time.Time, seen *histogram) error {
+// pacing says when a connection asks: every so often from a time on, or at once when it is zero, until another.
+type pacing struct {
+	from, until time.Time
+	every       time.Duration
+}
+
+// next waits until the time of the nth request, if that is still to come, and is the time from which its answer counts.
+func (p pacing) next(n int) time.Time {
+	now := time.Now()
+	if p.every == 0 {
+		return now
+	}
+	due := p.from.Add(p.every * time.Duration(n))
+	if wait := due.Sub(now); wait > 0 {
+		<-time.After(wait)
+		return time.Now()
+	}
+	return due
+}
+
+func ask(ctx context.Context, list []question, addr string, pace pacing, seen *histogram) error {
 	var dial net.Dialer
 	conn, err := dial.DialContext(ctx, "tcp", addr)
 	if err != nil {
 		return err
 	}
 	defer func() { _ = conn.Close() }()
-	if err := conn.SetDeadline(until.Add(10 * time.Second)); err != nil {
+	if err := conn.SetDeadline(pace.until.Add(10 * time.Second)); err != nil {
 		return err
 	}
-	request := c.wire(addr)
 	answers := bufio.NewReaderSize(conn, 16<<10)
-	for began := time.Now(); began.Before(until); {
-		if _, err := conn.Write(request); err != nil {
+	for n := 0; ; n++ {
+		began := pace.next(n)
+		if !began.Before(pace.until) {
+			return nil
+		}
+		q := &list[n%len(list)]
+		if _, err := conn.Write(q.text); err != nil {
 			return err
 		}
 		status, err := skip(answers)
 		if err != nil {
 			return err
 		}
-		if status != c.Status {
-			return fmt.Errorf("answered with %d in place of %d", status, c.Status)
+		if status != q.status && (!q.whole || status != 200) {
+			return fmt.Errorf("answered with %d in place of %d: %.100q", status, q.status, q.text)
 		}
-		now := time.Now()
-		seen.note(now.Sub(began))
-		began = now
+		seen.note(time.Since(began))
 	}
-	return nil
 }
 
 // skip reads one answer of HTTP/1.1 (RFC 9112) and keeps its status alone.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -10,10 +11,12 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
+	"slices"
+	"strings"
 	"time"
 )
 
-// baselineWord as the first argument makes this program the server it is compared with.
+// baselineWord as the first argument makes this program a server that it compares with.
 const baselineWord = "baseline"
 
 // settings of a run.
@@ -23,6 +26,9 @@ type settings struct {
 	span        time.Duration
 	connections int
 	procs       int
+	only        string
+	rate        int
+	soak        time.Duration
 }
 
 func main() {
@@ -34,15 +40,18 @@ func main() {
 	}
 	var s settings
 	flag.StringVar(&s.binary, "binary", "", "the built service; built from ./api/cmd/endfloat without it")
-	flag.IntVar(&s.rounds, "rounds", 6, "rounds of every case and server, 1 to 100")
-	flag.DurationVar(&s.span, "for", 500*time.Millisecond, "length of one round, 10ms to 10s")
+	flag.IntVar(&s.rounds, "rounds", 3, "rounds of every case and server, 1 to 100")
+	flag.DurationVar(&s.span, "for", 300*time.Millisecond, "length of one round, 10ms to 1m")
 	flag.IntVar(&s.connections, "connections", 16, "connections that stay open, 1 to 256")
 	flag.IntVar(&s.procs, "procs", 1, "processors of each server (GOMAXPROCS); 0: all")
+	flag.StringVar(&s.only, "only", "", "cases to measure, by parts of their names with commas between; events and mixed are names too")
+	flag.IntVar(&s.rate, "rate", 2000, "requests a second while something happens and in a soak, 100 to 1000000: below what the service can do")
+	flag.DurationVar(&s.soak, "soak", 0, "in place of everything else: mixed load for so long, with memory and goroutines over time")
 	flag.Parse()
-	if s.rounds < 1 || s.rounds > 100 || s.span < 10*time.Millisecond || s.span > 10*time.Second || s.connections < 1 || s.connections > 256 {
-		end(fmt.Errorf("a setting is outside its bounds; --help lists them"))
+	if s.rounds < 1 || s.rounds > 100 || s.span < 10*time.Millisecond || s.span > time.Minute || s.connections < 1 || s.connections > 256 || s.soak < 0 || s.rate < 100 || s.rate > 1_000_000 {
+		end(errors.New("a setting is outside its bounds; --help lists them"))
 	}
-	end(compare(ctx, s, os.Stdout))
+	end(run(ctx, s, os.Stdout))
 }
 
 func end(err error) {
@@ -52,8 +61,12 @@ func end(err error) {
 	}
 }
 
-// compare starts the three servers, runs every case and prints the table.
-func compare(ctx context.Context, s settings, out io.Writer) error {
+func (s settings) wants(name string) bool {
+	return s.only == "" || slices.ContainsFunc(strings.Split(s.only, ","), func(part string) bool { return strings.Contains(name, part) })
+}
+
+// run starts the servers, runs every case and prints the tables.
+func run(ctx context.Context, s settings, out io.Writer) error {
 	dir, err := os.MkdirTemp("", "load")
 	if err != nil {
 		return err
@@ -68,33 +81,30 @@ func compare(ctx context.Context, s settings, out io.Writer) error {
 			return fmt.Errorf("go build: %w", err)
 		}
 	}
-	service, err := startService(ctx, s)
-	if err != nil {
+	field := &ground{s: s, dir: dir, out: out}
+	defer field.clear()
+	if err := field.lay(ctx); err != nil {
 		return err
 	}
-	defer service.stop()
-	cases, err := capture(ctx, service.addr, out)
-	if err != nil {
+	fmt.Fprintf(out, "%s, %d processors, %d of them for each server, %d connections, %d rounds of %v in turn, %s\n\n", runtime.Version(),
+		runtime.NumCPU(), s.procs, s.connections, s.rounds, s.span, busy())
+	if s.soak > 0 {
+		return soak(ctx, s, field.whole, field.cases, field.shelf, out)
+	}
+	if err := field.compare(ctx); err != nil {
 		return err
 	}
-	bare, err := startBaseline(ctx, s, cases, false)
-	if err != nil {
-		return err
-	}
-	defer bare.stop()
-	same, err := startBaseline(ctx, s, cases, true)
-	if err != nil {
-		return err
-	}
-	defer same.stop()
-	fmt.Fprintf(out, "%s, %d processors, %d of them for each server, %d connections, %d rounds of %v in turn\n\n", runtime.Version(),
-		runtime.NumCPU(), s.procs, s.connections, s.rounds, s.span)
-	for _, c := range cases {
-		results, err := measure(ctx, s, c, []*server{bare, same, service})
-		if err != nil {
-			return fmt.Errorf("%s: %w", c.Name, err)
-		}
-		printCase(out, c, results)
+	if field.store != nil && s.wants("events") {
+		return happenings(ctx, s, field.whole, field.cases, field.store, field.shelf, out)
 	}
 	return nil
+}
+
+// busy is what else the machine does (proc(5)): the load of the last minute.
+func busy() string {
+	b, err := os.ReadFile("/proc/loadavg")
+	if err != nil {
+		return "load unknown"
+	}
+	return "load of the machine before it began " + strings.Fields(string(b))[0]
 }

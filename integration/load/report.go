@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -60,25 +61,76 @@ func median(list []float64) float64 {
 	return (sorted[(len(sorted)-1)/2] + sorted[len(sorted)/2]) / 2
 }
 
-// printCase prints the servers of one case, the service last, with its share of the others' rates, and the same share by
-// processor time, which other work on the machine disturbs less.
-func printCase(w io.Writer, c *sample, results []*result) {
-	fmt.Fprintf(w, "%s (%d, %d bytes, %d header fields)\n", c.Name, c.Status, len(c.Answer), len(c.Header))
-	fmt.Fprintf(w, "  %-26s %12s %14s %10s %10s %10s %10s\n", "", "requests/s", "CPU µs/request", "p50 µs", "p99 µs", "share", "by CPU")
-	service := results[len(results)-1]
-	for _, r := range results {
-		share, byProcessor := "1", "1"
-		if r != service {
-			share = fmt.Sprintf("%.2f", median(service.rates)/median(r.rates))
-			byProcessor = fmt.Sprintf("%.2f", r.cost()/service.cost())
+// line writes a row of a table in Markdown.
+func line(w io.Writer, cells ...string) { fmt.Fprintf(w, "| %s |\n", strings.Join(cells, " | ")) }
+
+func heading(w io.Writer, left int, cells ...string) {
+	line(w, cells...)
+	for i := range cells {
+		if cells[i] = "--:"; i < left {
+			cells[i] = ":--"
 		}
-		fmt.Fprintf(w, "  %-26s %12.0f %14.1f %10.0f %10.0f %10s %10s\n", r.server.name, median(r.rates), r.cost(),
-			micro(r.latency.quantile(0.5)), micro(r.latency.quantile(0.99)), share, byProcessor)
+	}
+	line(w, cells...)
+}
+
+// outcome is one case with what each server did in it.
+type outcome struct {
+	name    string
+	results []*result
+}
+
+func (o *outcome) of(name string) *result {
+	for _, r := range o.results {
+		if r.server.name == name {
+			return r
+		}
+	}
+	return nil
+}
+
+// printMeasured prints every case and server.
+func printMeasured(w io.Writer, all []outcome) {
+	heading(w, 2, "case", "server", "requests/s", "p50 µs", "p99 µs", "p99.9 µs", "CPU µs/request", "objects/request", "memory MiB")
+	for _, o := range all {
+		for _, r := range o.results {
+			objects := "–"
+			if !math.IsNaN(r.allocated) {
+				objects = fmt.Sprintf("%.1f", r.allocated/float64(max(r.requests, 1)))
+			}
+			line(w, o.name, r.server.name, fmt.Sprintf("%.0f", median(r.rates)), micro(r.latency.quantile(.5)), micro(r.latency.quantile(.99)),
+				micro(r.latency.quantile(.999)), fmt.Sprintf("%.1f", r.cost()), objects, fmt.Sprint(r.resident>>20))
+		}
+	}
+	fmt.Fprintln(w)
+}
+
+// printRatios prints the share of the service with everything on (without Redis: of the plain one) in the rate of each
+// other server, and behind it the same by processor time, which other work on the machine disturbs less.
+func printRatios(w io.Writer, all []outcome, whole string, others []*server) {
+	head := []string{"case"}
+	for _, s := range others {
+		head = append(head, "to "+s.name)
+	}
+	fmt.Fprintf(w, "%s, its rate to that of the others, in brackets by processor time:\n\n", whole)
+	heading(w, 1, head...)
+	for _, o := range all {
+		ours, cells := o.of(whole), []string{o.name}
+		for _, s := range others {
+			cell := "–"
+			if r := o.of(s.name); r != nil && ours != nil {
+				cell = fmt.Sprintf("%.2f (%.2f)", median(ours.rates)/median(r.rates), r.cost()/ours.cost())
+			}
+			cells = append(cells, cell)
+		}
+		line(w, cells...)
 	}
 	fmt.Fprintln(w)
 }
 
 // cost is the processor time of the server for one request, in µs.
-func (r *result) cost() float64 { return micro(r.processor) / float64(max(r.requests, 1)) }
+func (r *result) cost() float64 {
+	return float64(r.processor) / float64(time.Microsecond) / float64(max(r.requests, 1))
+}
 
-func micro(d time.Duration) float64 { return float64(d) / float64(time.Microsecond) }
+func micro(d time.Duration) string { return fmt.Sprintf("%.0f", float64(d)/float64(time.Microsecond)) }

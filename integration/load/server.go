@@ -4,11 +4,10 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"net"
+	"math"
 	"net/http"
 	"os"
 	"os/exec"
@@ -20,40 +19,70 @@ import (
 
 // server is a started process that answers on a loopback address.
 type server struct {
-	name string
-	addr string
-	cmd  *exec.Cmd
+	name  string
+	addr  string
+	own   string // address of its private listener; empty: none
+	extra string // header fields that every request to it has
+	tag   string // its own tag for the look-up that is not changed; empty: that of the service
+	gets  bool   // it answers look-ups alone
+	cmd   *exec.Cmd
+
+	changes bool // its catalogue changes, so that what was held may be out of date
 }
 
-const saysAddress = "serving on http://"
+const (
+	saysAddress = "serving on http://"
+	saysPrivate = "metrics on http://"
+)
 
-// start runs a program, waits for the line that names its address, and leaves it running.
-func start(ctx context.Context, s settings, name string, in io.Reader, program string, args ...string) (*server, error) {
+// launch runs a program without waiting for it.
+func launch(ctx context.Context, s settings, in io.Reader, env []string, program string, args ...string) (*exec.Cmd, *bufio.Reader, error) {
 	cmd := exec.CommandContext(ctx, program, args...)
-	cmd.Env = os.Environ()
+	cmd.Env = append(os.Environ(), env...)
 	if s.procs > 0 {
 		cmd.Env = append(cmd.Env, "GOMAXPROCS="+strconv.Itoa(s.procs))
 	}
 	cmd.Stdin = in
 	out, err := cmd.StdoutPipe()
 	if err != nil {
+		return nil, nil, err
+	}
+	cmd.Stderr = os.Stderr
+	return cmd, bufio.NewReader(out), cmd.Start()
+}
+
+// start runs a program, waits for the lines that name its addresses, and leaves it running.
+func start(ctx context.Context, s settings, srv *server, in io.Reader, env []string, program string, args ...string) (*server, error) {
+	cmd, out, err := launch(ctx, s, in, env, program, args...)
+	if err != nil {
 		return nil, err
 	}
-	if err := cmd.Start(); err != nil {
-		return nil, err
+	srv.cmd = cmd
+	says := []string{saysAddress, saysPrivate}
+	if srv.own == "" {
+		says = says[:1]
 	}
-	line, err := bufio.NewReader(out).ReadString('\n')
-	_, addr, ok := strings.Cut(strings.TrimSpace(line), saysAddress)
-	if err != nil || !ok {
-		_ = cmd.Process.Kill()
-		return nil, errors.Join(fmt.Errorf("%s did not say its address but %q", name, line), err, cmd.Wait())
+	for _, what := range says {
+		line, err := out.ReadString('\n')
+		_, addr, ok := strings.Cut(strings.TrimSpace(line), what)
+		if err != nil || !ok {
+			_ = cmd.Process.Kill()
+			return nil, errors.Join(fmt.Errorf("%s did not say its address but %q", srv.name, line), err, cmd.Wait())
+		}
+		if what == saysAddress {
+			srv.addr = addr
+		} else {
+			srv.own = strings.TrimSuffix(addr, "/metrics")
+		}
 	}
-	return &server{name, addr, cmd}, nil
+	return srv, nil
 }
 
 func (s *server) stop() {
-	_ = s.cmd.Process.Signal(syscall.SIGTERM)
-	_ = s.cmd.Wait()
+	if s != nil && s.cmd != nil {
+		_ = s.cmd.Process.Signal(syscall.SIGTERM)
+		_ = s.cmd.Wait()
+	}
 }
 
 // processor is the processor time that the server has used so far, in steps of a hundredth of a second (proc(5)).
@@ -74,96 +103,59 @@ func (s *server) processor() time.Duration {
 	return time.Duration(ticks) * time.Second / perSecond
 }
 
+// resident is the memory of the process in bytes (proc(5)).
+func (s *server) resident() int64 {
+	b, err := os.ReadFile("/proc/" + strconv.Itoa(s.cmd.Process.Pid) + "/statm")
+	if err != nil {
+		return 0
+	}
+	fields := bytes.Fields(b)
+	if len(fields) < 2 {
+		return 0
+	}
+	pages, _ := strconv.ParseInt(string(fields[1]), 10, 64)
+	return pages * int64(os.Getpagesize())
+}
+
+// metric is a value from the private listener; not a number where there is none.
+func (s *server) metric(ctx context.Context, name string) float64 {
+	if s.own == "" {
+		return math.NaN()
+	}
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+s.own+"/metrics", nil)
+	if err != nil {
+		return math.NaN()
+	}
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return math.NaN()
+	}
+	defer res.Body.Close()
+	lines := bufio.NewScanner(res.Body)
+	for lines.Scan() {
+		if rest, ok := strings.CutPrefix(lines.Text(), name+" "); ok {
+			if v, err := strconv.ParseFloat(rest, 64); err == nil {
+				return v
+			}
+		}
+	}
+	return math.NaN()
+}
+
+// Everything on: the catalogue and the quotas in Redis, quotas of all kinds counted, everything measured. The caller
+// comes through a proxy that is believed, since callers on the machine itself are not charged.
+const (
+	plenty    = "1000000000/1m"
+	viaProxy  = "X-Forwarded-For: 192.0.2.7\r\n"
+	quietLogs = "error"
+)
+
 func startService(ctx context.Context, s settings) (*server, error) {
-	return start(ctx, s, "this service", nil, s.binary, "--addr", "127.0.0.1:0", "--log-level", "warn")
+	return start(ctx, s, &server{name: "endfloat, quotas off", own: "wanted"}, nil, nil, s.binary, "--addr", "127.0.0.1:0", "--private-addr", "127.0.0.1:0",
+		"--log-level", quietLogs, "--quota", "off", "--key-quota", "off", "--lookup-quota", "off")
 }
 
-// baseline is what a bare server is told: the answers to give, and whether to give their header fields.
-type baseline struct {
-	Cases      []*sample
-	WithFields bool
-}
-
-func startBaseline(ctx context.Context, s settings, cases []*sample, withFields bool) (*server, error) {
-	self, err := os.Executable()
-	if err != nil {
-		return nil, err
-	}
-	told, err := json.Marshal(baseline{cases, withFields})
-	if err != nil {
-		return nil, err
-	}
-	name := "bare, Content-Type only"
-	if withFields {
-		name = "bare, same header fields"
-	}
-	return start(ctx, s, name, bytes.NewReader(told), self, baselineWord)
-}
-
-// serveBaseline is the bare server: it is told its answers on in and says its address on out.
-func serveBaseline(ctx context.Context, in io.Reader, out io.Writer) error {
-	var told baseline
-	if err := json.NewDecoder(in).Decode(&told); err != nil {
-		return err
-	}
-	mux := http.NewServeMux()
-	byPath := map[string][]*sample{}
-	for _, c := range told.Cases {
-		byPath[c.Method+" "+c.Path] = append(byPath[c.Method+" "+c.Path], c)
-	}
-	for pattern, cases := range byPath {
-		mux.Handle(pattern, bareHandler(cases, told.WithFields))
-	}
-	var listen net.ListenConfig
-	ln, err := listen.Listen(ctx, "tcp", "127.0.0.1:0")
-	if err != nil {
-		return err
-	}
-	fmt.Fprintln(out, saysAddress+ln.Addr().String())
-	srv := &http.Server{Handler: mux, ReadHeaderTimeout: 5 * time.Second}
-	return srv.Serve(ln)
-}
-
-// bareHandler answers like the samples: a body that was sent is read whole; a tag that was sent gives the 304.
-func bareHandler(cases []*sample, withFields bool) http.HandlerFunc {
-	whole := cases[0]
-	same, tag := (*sample)(nil), ""
-	for _, c := range cases {
-		if c.Status == http.StatusNotModified {
-			same, tag = c, c.Sent.Get("If-None-Match")
-		}
-	}
-	media := whole.Header.Get("Content-Type")
-	write := func(w http.ResponseWriter, c *sample) {
-		h := w.Header()
-		if !withFields {
-			if c.Status == http.StatusOK {
-				h.Set("Content-Type", media)
-			}
-		} else {
-			for name, values := range c.Header {
-				if name != "Date" {
-					h[name] = values
-				}
-			}
-		}
-		if c.Status != http.StatusOK {
-			w.WriteHeader(c.Status)
-			return
-		}
-		_, _ = w.Write(c.Answer) // a client that has gone away is no fault
-	}
-	return func(w http.ResponseWriter, r *http.Request) {
-		if r.Method == http.MethodPost {
-			if _, err := io.ReadAll(r.Body); err != nil {
-				w.WriteHeader(http.StatusBadRequest)
-				return
-			}
-		}
-		if same != nil && r.Header.Get("If-None-Match") == tag {
-			write(w, same)
-			return
-		}
-		write(w, whole)
-	}
+func startWhole(ctx context.Context, s settings, store *redisd) (*server, error) {
+	return start(ctx, s, &server{name: "endfloat, everything on", own: "wanted", extra: viaProxy}, nil, nil, s.binary, "--addr", "127.0.0.1:0", "--private-addr", "127.0.0.1:0",
+		"--log-level", quietLogs, "--redis", store.url(), "--trusted-proxies", "127.0.0.1", "--quota", plenty, "--lookup-quota", plenty)
 }
