@@ -58,7 +58,7 @@ func restartRequests(t *testing.T) int64 {
 //
 //	ENDFLOAT_RESTART_REQUESTS=1000000 go test -tags integration -run TestNobodyNotices -v -timeout 60m ./integration
 func TestNobodyNoticesARestart(t *testing.T) { //nolint:paralleltest // it is a load
-	for _, row := range []struct {
+	for _, row := range []struct { //nolint:paralleltest // it is a load
 		name     string
 		sig      syscall.Signal
 		code     int

@@ -60,7 +60,7 @@ func TestNothingIsSmuggledPastTheEdge(t *testing.T) {
 		refused = 400
 		read    = 0 // as one request, whatever is answered to it
 	)
-	for _, row := range []struct {
+	for _, row := range []struct { //nolint:paralleltest // what reaches the replica is counted, row by row
 		name, raw string
 		status    int
 	}{
@@ -97,7 +97,7 @@ func TestNothingIsSmuggledPastTheEdge(t *testing.T) {
 		{"chunk lines that end in a bare LF", post + "Transfer-Encoding: chunked\r\n" + last + "2\n{}\n0\n\n", read},
 		{"bare CR in a value", post + "X-A: b\rContent-Length: 43\r\nContent-Length: 43\r\n" + last + inner, read},
 	} {
-		t.Run(row.name, func(t *testing.T) {
+		t.Run(row.name, func(t *testing.T) { //nolint:paralleltest // see above
 			before := len(r.since(0))
 			all := oneShot(t, e.URL, row.raw)
 			for _, asked := range r.since(before) {
