@@ -10,7 +10,7 @@ var cautionSentences = sentences{
 		"Rosca a izquierdas: se aprieta en sentido antihorario, se afloja en sentido horario."},
 	"not_for_brake_steering_lifting": {
 		"Not for brake, steering, lifting or restraint fasteners.",
-		"Nicht für Verbindungen an Bremse, Lenkung, Hebezeug oder Rückhaltung.",
+		"Nicht für Verbindungen an Bremse, Lenkung, Hebezeug oder Rückhaltesystem.",
 		"Pas pour les fixations de frein, de direction, de levage ou de retenue.",
 		"Non per elementi di fissaggio di freni, sterzo, sollevamento o ritenuta.",
 		"No para fijaciones de frenos, dirección, elevación o retención."},
@@ -34,7 +34,7 @@ var cautionSentences = sentences{
 		"Los anillos elásticos y muelles pueden salir disparados: usar protección ocular."},
 	"hot_parts": {
 		"Hot parts burn: wear gloves, and re-torque only when fully cold unless the spec says hot.",
-		"Heiße Teile verbrennen: Handschuhe tragen; nur ganz kalt nachziehen, wenn nichts anderes angegeben ist.",
+		"Heiße Teile, Verbrennungsgefahr: Handschuhe tragen; nur ganz kalt nachziehen, wenn nichts anderes angegeben ist.",
 		"Les pièces chaudes brûlent : porter des gants ; ne resserrer qu'à froid complet sauf indication contraire.",
 		"Le parti calde ustionano: portare guanti; riserrare solo a freddo completo salvo diversa indicazione.",
 		"Las piezas calientes queman: usar guantes; reapretar solo totalmente frío salvo indicación contraria."},

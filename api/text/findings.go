@@ -15,7 +15,7 @@ var gateSentences = sentences{
 	"gate_waived":             {"Estimated and not proven; let stand by {who} ({reason}), witnessed by {witness}.", "Geschätzt und nicht bewiesen; zugelassen von {who} ({reason}), bezeugt von {witness}.", "Estimé et non prouvé ; admis par {who} ({reason}), témoin {witness}.", "Stimato e non provato; ammesso da {who} ({reason}), testimone {witness}.", "Estimado y sin probar; admitido por {who} ({reason}), testigo {witness}."},
 	"gate_not_published":      {"No value is published: look in the maker's manual.", "Kein Wert veröffentlicht: im Handbuch des Herstellers nachsehen.", "Aucune valeur publiée : voir le manuel du constructeur.", "Nessun valore pubblicato: vedere il manuale del costruttore.", "Ningún valor publicado: ver el manual del fabricante."},
 	"gate_out_of_scope":       {"Out of scope: brake, steering and lifting fasteners are refused.", "Außerhalb des Umfangs: Verbindungen an Bremse, Lenkung und Hebezeug werden abgelehnt.", "Hors du champ : les fixations de frein, de direction et de levage sont refusées.", "Fuori ambito: elementi di freni, sterzo e sollevamento sono rifiutati.", "Fuera de alcance: se rechazan fijaciones de frenos, dirección y elevación."},
-	"gate_earlier_blocked":    {"An earlier gate is blocked.", "Ein früheres Tor ist gesperrt.", "Un point d'arrêt antérieur est bloqué.", "Un punto di arresto precedente è bloccato.", "Un punto de parada anterior está bloqueado."},
+	"gate_earlier_blocked":    {"An earlier gate is blocked.", "Ein früherer Haltepunkt ist gesperrt.", "Un point d'arrêt antérieur est bloqué.", "Un punto di arresto precedente è bloccato.", "Un punto de parada anterior está bloqueado."},
 }
 
 // contradictionSentences say where a sheet does not agree with itself or with the trade.
