@@ -58,7 +58,7 @@ func read(t testing.TB, name string) string {
 // What the service shows is sound by the linter of Prometheus, and holds every metric that a rule or a panel asks for.
 func TestMetricsAreWhatRulesAndDashboardAskFor(t *testing.T) {
 	t.Parallel()
-	s, own := beginPrivate(t, nil)
+	s, own := beginPrivate(t, nil, "--redis", "redis://"+newRedis(t).addr)
 	for _, path := range []string{axialPlay, "/nowhere"} {
 		send(t, http.DefaultClient, request(t, http.MethodGet, s.URL+path, ""))
 	}
