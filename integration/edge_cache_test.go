@@ -93,7 +93,7 @@ func TestWhatIsStaleIsValidatedByItsTag(t *testing.T) {
 	e, r, _ := behindEdge(t)
 	r.ageing("public, max-age=1")
 	first := e.ask(t, axialPlay)
-	again := e.until(t, axialPlay, "hit; fwd=stale; fwd-status=304")
+	again := e.until(t, axialPlay, "fwd=stale; fwd-status=304")
 	if string(again.Body) != string(first.Body) {
 		t.Errorf("%s", again.Body)
 	}
