@@ -76,8 +76,14 @@ func (t Target) GoString() string { return "redislink.Target(" + t.String() + ")
 func (t Target) LogValue() slog.Value { return slog.StringValue(t.String()) }
 
 // Options are those of a client, with times left at their presets: contexts are heeded, nothing is told about the client,
-// and nothing is asked for that an access list would have to allow. Each call makes new ones, which the caller may change.
+// nothing is asked for that an access list would have to allow, and no reply can ask for more memory than there is. Each
+// call makes new ones, which the caller may change.
 func (t Target) Options() *redis.UniversalOptions {
+	o, _ := t.Cuttable()
+	return o
+}
+
+func (t Target) plain() *redis.UniversalOptions {
 	o := &redis.UniversalOptions{
 		Addrs: slices.Clone(t.addrs), DB: t.db, Username: t.username, Password: t.password,
 		MasterName: t.master, SentinelUsername: t.sentinelUser, SentinelPassword: t.sentinelPass,

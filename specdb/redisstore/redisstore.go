@@ -23,6 +23,7 @@ import (
 	"fmt"
 	"net"
 	"strconv"
+	"time"
 
 	"github.com/redis/go-redis/v9"
 
@@ -46,6 +47,13 @@ const (
 func keyManifest(digest string) string { return prefix + "manifest:" + digest }
 func keyBlob(digest string) string     { return prefix + "blob:" + digest }
 
+// Times of the connection: patience, since nobody waits for an answer.
+const (
+	readTime = 15 * time.Second
+	askTime  = 3 * time.Second // for the pointer
+	loadTime = 2 * time.Minute // for a whole revision
+)
+
 // maxSmall is the most bytes of a small value.
 const maxSmall = 256
 
@@ -62,22 +70,20 @@ var (
 // Store is the catalogue that is shared. It is safe for concurrent use; Close ends it.
 type Store struct {
 	client redis.UniversalClient
-	lines  *lines
+	cut    func()
 }
 
 // Open makes a client; it connects when it is used.
 func Open(target redislink.Target) *Store {
-	o := target.Options()
-	o.DialTimeout, o.ReadTimeout, o.WriteTimeout, o.PoolTimeout = dialTime, readTime, readTime, readTime
+	o, cut := target.Cuttable()
+	o.ReadTimeout, o.WriteTimeout, o.PoolTimeout = readTime, readTime, readTime
 	o.DialerRetries, o.MaxRetries, o.PoolSize = 1, 1, 4
-	all := &lines{tls: o.TLSConfig, open: map[*line]struct{}{}}
-	o.Dialer = all.connect
-	return &Store{redis.NewUniversalClient(o), all}
+	return &Store{redis.NewUniversalClient(o), cut}
 }
 
 // Close ends all that is under way, at once. A second call does nothing and returns an error.
 func (s *Store) Close() error {
-	s.lines.close()
+	s.cut()
 	return s.client.Close()
 }
 

@@ -1,4 +1,4 @@
-package redisstore
+package redislink
 
 import (
 	"context"
@@ -7,18 +7,24 @@ import (
 	"net"
 	"sync"
 	"time"
+
+	"github.com/redis/go-redis/v9"
 )
 
-// Times of the connection: patience, since nobody waits for an answer.
-const (
-	dialTime = 2 * time.Second
-	readTime = 15 * time.Second
-	askTime  = 3 * time.Second // for the pointer
-	loadTime = 2 * time.Minute // for a whole revision
-)
+// dialTime is the longest that a connection may take to be made, TLS included.
+const dialTime = 2 * time.Second
 
-// lines are the connections that are open, so that they can be cut: the client library itself waits for what is under
-// way, however long that takes.
+// Cuttable is Options together with a way to cut all connections of the client at once, for good: the client library
+// itself waits for what is under way, however long that takes. cut is called beside Close, from anywhere, any number of
+// times.
+func (t Target) Cuttable() (o *redis.UniversalOptions, cut func()) {
+	o = t.plain()
+	l := &lines{tls: o.TLSConfig, open: map[*line]struct{}{}}
+	o.Dialer = l.connect
+	return o, l.close
+}
+
+// lines are the connections that are open.
 type lines struct {
 	tls *tls.Config // nil: none
 
@@ -40,12 +46,12 @@ func (l *lines) connect(ctx context.Context, network, addr string) (net.Conn, er
 	if !ok {
 		return nil, errors.Join(errors.ErrUnsupported, conn.Close())
 	}
-	one := &line{tcp, l}
+	one := &line{TCPConn: tcp, of: l}
 	if !l.add(one) {
 		return nil, errors.Join(net.ErrClosed, one.Close())
 	}
 	if l.tls == nil {
-		return one, nil
+		return &plainLine{line: one}, nil
 	}
 	own := l.tls.Clone()
 	if own.ServerName == "" {
@@ -55,7 +61,7 @@ func (l *lines) connect(ctx context.Context, network, addr string) (net.Conn, er
 	if err := safe.HandshakeContext(ctx); err != nil {
 		return nil, errors.Join(err, one.Close())
 	}
-	return safe, nil
+	return &safeLine{Conn: safe}, nil
 }
 
 // add notes a connection unless all are cut.
@@ -91,4 +97,27 @@ func (l *line) Close() error {
 	delete(l.of.open, l)
 	l.of.lock.Unlock()
 	return l.TCPConn.Close()
+}
+
+// plainLine reads replies that keep to their bounds. Like all below it lets the client see the socket, so that it
+// notices where the other side has closed it.
+type plainLine struct {
+	*line
+	replies framing
+}
+
+// Read implements net.Conn.
+func (l *plainLine) Read(b []byte) (int, error) {
+	return l.replies.read(l.line, b)
+}
+
+// safeLine is a plainLine within TLS.
+type safeLine struct {
+	*tls.Conn
+	replies framing
+}
+
+// Read implements net.Conn.
+func (l *safeLine) Read(b []byte) (int, error) {
+	return l.replies.read(l.Conn, b)
 }
