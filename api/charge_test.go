@@ -12,6 +12,8 @@ import (
 	"endfloat/api"
 	"endfloat/api/apitest"
 	"endfloat/api/quota"
+	"endfloat/api/rim"
+	"endfloat/api/text"
 )
 
 // charged is a service with quotas.
@@ -207,5 +209,22 @@ func TestLookUpsMayBeCounted(t *testing.T) {
 	}
 	if c := limiter.Counts(); c.LookUpsRefused != 3 {
 		t.Errorf("%+v", c)
+	}
+}
+
+// What a question costs stands in the route table, from 1 to 10 units.
+func TestEveryQuestionHasItsCost(t *testing.T) {
+	t.Parallel()
+	dear := 0
+	for _, r := range api.Routes(text.New(), api.Deps{Catalogue: one{clearance(t, "r-1", "0.25", "")}}, api.Config{}) {
+		if r.Method == http.MethodPost && (r.Cost < 1 || r.Cost > 10) {
+			t.Errorf("%s costs %d", r.Path, r.Cost)
+		}
+		if r.Class == rim.Plan && r.Cost == 10 {
+			dear++
+		}
+	}
+	if dear == 0 {
+		t.Error("a plan costs most")
 	}
 }
