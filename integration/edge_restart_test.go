@@ -19,7 +19,8 @@ type replicas struct {
 	env   []string
 }
 
-// startReplicas starts three with settings of the environment; the quota is off unless they say otherwise.
+// startReplicas starts three with settings of the environment, in which REPLICA is the number of each; the quota is off
+// unless they say otherwise.
 func startReplicas(t *testing.T, settings ...string) *replicas {
 	t.Helper()
 	r := &replicas{env: append([]string{"ENDFLOAT_QUOTA=off"}, settings...)}
@@ -34,7 +35,11 @@ func startReplicas(t *testing.T, settings ...string) *replicas {
 // start begins a replica and returns once it listens.
 func (r *replicas) start(t testing.TB, i int) {
 	t.Helper()
-	r.now[i] = begin(t, r.env, "--addr", r.addrs[i], "--log-level", "warn")
+	var env []string
+	for _, setting := range r.env {
+		env = append(env, strings.ReplaceAll(setting, "REPLICA", strconv.Itoa(i+1)))
+	}
+	r.now[i] = begin(t, env, "--addr", r.addrs[i], "--log-level", "warn")
 	r.now[i].awaitAddress(t)
 }
 

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/redis/go-redis/v9"
@@ -145,6 +146,55 @@ func (d *deployment) revokes(t *testing.T, keys, key string) {
 			return status == http.StatusUnauthorized, strconv.Itoa(status)
 		})
 	}
+}
+
+// Replicas that are restarted in turn while Redis is away start with their last good copies: nobody is answered
+// otherwise, let alone not at all.
+func TestARollingRestartWhileRedisIsAway(t *testing.T) { //nolint:paralleltest // it is a load
+	archives := t.TempDir()
+	for i := 1; i <= 3; i++ {
+		if err := os.Mkdir(filepath.Join(archives, strconv.Itoa(i)), 0o700); err != nil {
+			t.Fatal(err)
+		}
+	}
+	d := deploy(t, "ENDFLOAT_QUOTA=1000000000/1h", "ENDFLOAT_ARCHIVE="+filepath.Join(archives, "REPLICA"))
+	publishes(t, d.publisher, demoOf(t, "PL-85 of the shop"))
+	for i, s := range d.replicas.now {
+		eventually(t, "the published family", func() (bool, string) {
+			a := get(t, s.URL+"/v1/families/pl-85")
+			return strings.Contains(string(a.Body), "of the shop"), string(a.Body)
+		})
+		awaitCopy(t, filepath.Join(archives, strconv.Itoa(i+1)))
+	}
+	list := errands(t, d.edge.URL)
+	d.redis.kill(t)
+	rolled, restarts := d.replicas.roll(t, syscall.SIGTERM, 0, func(stop func(int64) bool) *driven {
+		return drive(d.edge.URL, 8, list, func(asked int64) bool { return asked > 8000 && stop(asked) })
+	})
+	var said strings.Builder
+	rolled.table(&said)
+	t.Logf("%d restarts, %d failed:\n%s", restarts, rolled.fails, said.String())
+	if rolled.fails > 0 {
+		t.Errorf("%d failed: %q", rolled.fails, rolled.failed)
+	}
+	for _, s := range d.replicas.now {
+		s.warnsOf(t, "The last good copy on disk serves.")
+	}
+}
+
+// demoOf is a copy of the demo in which a family has another name.
+func demoOf(t *testing.T, name string) string {
+	t.Helper()
+	dir := t.TempDir()
+	for _, file := range tracked(t) {
+		if base, ok := strings.CutPrefix(file, "specdb/data/"); ok && !strings.Contains(base, "/") && strings.HasSuffix(base, ".yaml") {
+			text := strings.Replace(string(content(t, file)), "name: PL-85\n", "name: "+name+"\n", 1)
+			if err := os.WriteFile(filepath.Join(dir, base), []byte(text), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	return dir
 }
 
 // What DEVELOPERS.md grants to who follows and who publishes is in the list that ships, which grants quotas and keys too.
