@@ -2,14 +2,22 @@
 """Random shim problems with their first ranks by an integer-programming solver, as data for the tests of service/shim.
 
 Every rank is proven by GLPK (glpk-utils from Debian): the ranking is solved field by field, each field held at its best
-before the next is taken, and every filling found is cut off before the next rank. Problems are without uncertainty and
-small: on 40 sizes and three pieces a side the solver does not prove one field within a minute. Lengths are hundredths of
-a millimetre, values of specs ten-thousandths. Writes one problem a line.
+before the next is taken, and every filling found is cut off before the next rank. Problems are small: on 40 sizes and
+three pieces a side the solver does not prove one field within a minute. Lengths are hundredths of a millimetre, values
+of specs ten-thousandths. Writes one problem a line.
+
+With --uncertain the readings have a standard uncertainty and the caller asks for a probability. Pieces are exact, so the
+probability of a spec hangs on its value alone and is a window of values; the width of a class enters the deviation and
+the offset as whole numbers. How probable an option is that does not meet the demand is not linear: only those that meet
+it are ranked.
 
     python3 integration/oracle/shimplans.py service/shim/testdata/glpk.jsonl
+    python3 integration/oracle/shimplans.py --uncertain service/shim/testdata/glpk_uncertain.jsonl
     python3 integration/oracle/shimplans.py --time 20    # how long the solver takes for the first rank
+    python3 integration/oracle/shimplans.py --growth service/shim/testdata/glpk_growth.jsonl
 """
 import json
+import math
 import os
 import random
 import subprocess
@@ -19,6 +27,7 @@ import time
 
 SEED = 20261101
 PROBLEMS = 500
+UNCERTAIN = 180
 RANKS = 3
 SHAPES = ["one", "sides", "pack", "valves", "bevel", "engine"]
 BIG = 100_000
@@ -77,8 +86,8 @@ def problem(seed):
 class Model:
     """Columns, rows and cuts of one problem."""
 
-    def __init__(self, p):
-        self.p, self.columns, self.rows = p, [], []
+    def __init__(self, p, best=None):
+        self.p, self.columns, self.rows, self.best_d = p, [], [], best
         self.index = {}
         self.y, self.bought = [], []
         held = {}
@@ -131,7 +140,8 @@ class Model:
                 if c:
                     terms.update(self.total(i, c))
                     const -= c * sum(pl["old"])
-            self.row(terms, s["lower"] - const, s["upper"] - const)
+            low, high = window(p, s)
+            self.row(terms, low - const, high - const)
             dj = self.column(f"d{j}", 0, BIG)
             d[dj] = 1
             self.row({**terms, dj: -1}, None, s["aim"] - const)
@@ -151,15 +161,23 @@ class Model:
             off[on] = 1
             self.row({**terms, on: -1}, None, -const)
             self.row({**terms, on: 1}, -const, None)
+        g = p.get("u", 0)  # ten-thousandths; an offset class is as wide, and 0.01 mm at least
+        width = 2 * max(100, g)
         step = self.column("step", 0, BIG)
-        self.row({**off, step: -2}, None, 1)
+        self.row({**{v: 100 * c for v, c in off.items()}, step: -width}, None, width - 1)
         new = {v: 1 for b in self.bought for v in b.values()}
         pieces = {v: 1 for y in self.y for ys in y.values() for v in ys}
         thick = {}
         for i in range(len(p["places"])):
             thick.update(self.total(i, -1))
         order = [{past: 1}]
-        if p["objective"] == "closest":
+        if self.best_d is None:
+            order += [d]
+        elif p["objective"] == "closest" and g:
+            cls = self.column("class", 0, BIG)
+            self.row({**d, cls: -g}, None, self.best_d + g)
+            order += [{cls: 1}, {step: 1}, new, pieces, d]
+        elif p["objective"] == "closest":
             order += [d, {step: 1}, new, pieces]
         else:
             order += [new, d, off, pieces]
@@ -217,7 +235,7 @@ class Model:
             model, out = os.path.join(tmp, "m"), os.path.join(tmp, "o")
             with open(model, "w") as f:
                 f.write(self.mps(goal, fixed))
-            subprocess.run(["glpsol", "--freemps", model, "-w", out, "--tmlim", "60"], check=True, stdout=subprocess.DEVNULL)
+            said = subprocess.run(["glpsol", "--freemps", model, "-w", out, "--tmlim", str(self.p.get("seconds", 60))], check=True, capture_output=True, text=True).stdout
             values, status = {}, ""
             with open(out) as f:
                 for line in f:
@@ -226,7 +244,7 @@ class Model:
                         status = w[4]
                     if w[0] == "j":
                         values[int(w[1]) - 1] = round(float(w[2]))
-        if status == "n":
+        if status == "n" or "NO PRIMAL FEASIBLE SOLUTION" in said or "NO INTEGER FEASIBLE SOLUTION" in said:
             return None
         if status != "o":
             raise RuntimeError("not proven: " + status)
@@ -243,8 +261,38 @@ class Model:
         return [sorted((t for t, ys in y.items() for v in ys if values[v]), reverse=True) for y in self.y]
 
 
-def ranked(p):
+def window(p, s):
+    """The values of a spec that are in its band and meet the demand; an empty window where there are none."""
+    if not p.get("u"):
+        return s["lower"], s["upper"]
+
+    def phi(z):
+        return math.erfc(-z / math.sqrt(2)) / 2
+    met = [x for x in range(s["lower"], s["upper"] + 1)
+           if round((phi((s["upper"] - x) / p["u"]) - phi((s["lower"] - x) / p["u"])) * 1e12) >= round(p["demand"] * 1e12)]
+    return (met[0], met[-1]) if met else (s["upper"] + 1, s["upper"])
+
+
+def least(p):
+    """The least deviation of all options, first of those not past an aim; no change is one of them."""
     m = Model(p)
+    if any(low > high for low, high in (window(p, s) for s in p["specs"])):
+        return None
+    fixed, values = [], None
+    for goal in m.order[:2]:
+        values = m.solve(goal, fixed)
+        if values is None:
+            return None
+        reached = sum(c * values[v] for v, c in goal.items())
+        fixed.append((goal, reached, reached))
+    return fixed[1][1]
+
+
+def ranked(p):
+    best = least(p) if p.get("u") else 0
+    if best is None:
+        return []
+    m = Model(p, best)
     m.cut([pl["old"] for pl in p["places"]])
     out = []
     for _ in range(RANKS):
@@ -256,7 +304,69 @@ def ranked(p):
     return out
 
 
+def uncertain(seed):
+    p = problem(seed)
+    r = random.Random(-seed)
+    p["seconds"] = 4
+    p["u"], p["demand"] = r.choice([20, 50, 120, 250]), r.choice([0.6, 0.9, 0.977])
+    return p
+
+
+def grown(places, sizes, pieces, seed):
+    """Valves of so many places (pieces 1), or stacks of so many places that take up to so many pieces each."""
+    r = random.Random(f"{places} {sizes} {pieces} {seed}")
+    ladder = list(range(90, 90 + 5 * sizes, 5))
+    p = {"seed": seed, "shape": f"{places} places, {sizes} sizes, up to {pieces} pieces", "objective": "fewest_new" if pieces == 1 else "closest",
+         "offset": [], "specs": [], "places": [], "ladder": {"a": ladder}, "on_hand": []}
+    for i in range(places):
+        key = f"v{i:02d}" if pieces == 1 else "play"
+        old = sorted((r.choice(ladder) + r.randint(0, 4) for _ in range(pieces)), reverse=True)
+        p["places"].append({"set": "a", "id": f"p{i:02d}", "min": 1, "max": pieces, "change": {key: -100}, "old": old})
+        if pieces == 1 or i == 0:
+            p["specs"].append({"key": key, "lower": 1000, "upper": 2000, "aim": 1500, "policy": ""})
+    for s in p["specs"]:  # as if some filling had been right
+        moved = sum(r.choice(ladder) - t for pl in p["places"] if s["key"] in pl["change"] for t in pl["old"])
+        s["now"] = 1000 + 100 * r.randint(0, 10) + 100 * moved
+    return p
+
+
+GROWTH = [(1, 10, 1), (1, 20, 1), (1, 40, 1), (2, 20, 1), (4, 20, 1), (8, 20, 1), (16, 20, 1), (1, 10, 2), (1, 10, 3), (1, 20, 3), (2, 10, 2), (2, 20, 2),
+          (2, 20, 3), (2, 40, 3)]
+
+
+def growth(path):
+    """Times the first rank of problems that grow, and gives a solver a minute for a field."""
+    with open(path, "w") as f:
+        for dims in GROWTH:
+            p = grown(*dims, SEED)
+            start = time.perf_counter()
+            try:
+                m = Model(p, 0)
+                m.cut([pl["old"] for pl in p["places"]])
+                filling = m.best()
+                p["ranks"] = [filling] if filling else []
+                p["solver_ms"] = round(1000 * (time.perf_counter() - start), 1)
+            except RuntimeError:
+                p["ranks"], p["solver_ms"] = [], 0
+            print(p["shape"], p["solver_ms"] or "not proven", flush=True)
+            f.write(json.dumps(p, separators=(",", ":")) + "\n")
+
+
 def main(args):
+    if args[0] == "--growth":
+        growth(args[1])
+        return
+    if args[0] == "--uncertain":
+        with open(args[1], "w") as f:
+            for seed in range(SEED + PROBLEMS, SEED + PROBLEMS + UNCERTAIN):
+                p = uncertain(seed)
+                try:
+                    p["ranks"] = ranked(p)
+                except RuntimeError:
+                    continue  # a narrow window over several pieces is what the solver is worst at
+                f.write(json.dumps(p, separators=(",", ":")) + "\n")
+                f.flush()
+        return
     if args[0] == "--time":
         for seed in range(SEED, SEED + int(args[1])):
             p = problem(seed)

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"os"
 	"slices"
-	"strings"
 	"testing"
 
 	"endfloat/service/judge"
@@ -38,8 +37,11 @@ type solved struct {
 		Set                       string
 		First, Second, Now, Limit int64
 	}
-	OnHand [][2]int64 `json:"on_hand"`
-	Ranks  [][][]int64
+	OnHand   [][2]int64 `json:"on_hand"`
+	Ranks    [][][]int64
+	U        int64   // standard uncertainty of the readings, in ten-thousandths
+	Demand   float64 // that the caller asks for
+	SolverMS float64 `json:"solver_ms"`
 }
 
 func hundredth(n int64) quantity.Decimal { return quantity.NewDecimal(n, 2) }
@@ -91,9 +93,9 @@ func (p *solved) request() shim.Request {
 	return in
 }
 
-func solvedProblems(tb testing.TB) []*solved {
+func solvedProblems(tb testing.TB, name string) []*solved {
 	tb.Helper()
-	f, err := os.Open("testdata/glpk.jsonl")
+	f, err := os.Open("testdata/" + name)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -113,7 +115,7 @@ func solvedProblems(tb testing.TB) []*solved {
 // TestGLPK holds the first three ranks of 500 problems of every shape against an integer-programming solver.
 func TestGLPK(t *testing.T) {
 	t.Parallel()
-	problems := solvedProblems(t)
+	problems := solvedProblems(t, "glpk.jsonl")
 	seen := map[string]int{}
 	for _, p := range problems {
 		got := plan(t, p.request())
@@ -122,15 +124,7 @@ func TestGLPK(t *testing.T) {
 			want = append(want, fmt.Sprint(r))
 		}
 		for _, o := range got.ToOrder {
-			var filling []string
-			for _, f := range o.Places {
-				var list []string
-				for _, c := range f.Pieces {
-					list = append(list, fmt.Sprint(c.Thickness.Padded(2).Coef()))
-				}
-				filling = append(filling, "["+strings.Join(list, " ")+"]")
-			}
-			have = append(have, "["+strings.Join(filling, " ")+"]")
+			have = append(have, filling(&o))
 		}
 		if !slices.Equal(want, have) {
 			t.Errorf("seed %d, %s, %s:\nwant %v\n got %v", p.Seed, p.Shape, p.Objective, want, have)
@@ -147,7 +141,7 @@ func TestGLPK(t *testing.T) {
 // BenchmarkGLPK plans what the solver can prove; its own time is printed by integration/oracle/shimplans.py --time.
 func BenchmarkGLPK(b *testing.B) {
 	var in []shim.Request
-	for _, p := range solvedProblems(b) {
+	for _, p := range solvedProblems(b, "glpk.jsonl") {
 		in = append(in, p.request())
 	}
 	b.ReportAllocs()

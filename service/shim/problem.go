@@ -46,20 +46,22 @@ type set struct {
 
 // place is one spot with what sits there.
 type place struct {
-	set    int
-	of     *spec.Place
-	state  *Fitted
-	locked bool
-	held   bool // by a refused point
-	bodies []body
-	worn   bool
-	old    int64            // total of the fitted pieces, middle of zone
-	change []quantity.Exact // per gauge
-	k      []int64          // per gauge: steps of the spec for a step of thickness
-	rate   []float64        // per gauge: change as a float, for variances
-	uses   []use
-	by     *byThickness
-	from   map[bool][]source // by shelf
+	set      int
+	of       *spec.Place
+	state    *Fitted
+	locked   bool
+	held     bool // by a refused point
+	bodies   []body
+	worn     bool
+	old      int64            // total of the fitted pieces, middle of zone
+	change   []quantity.Exact // per gauge
+	k        []int64          // per gauge: steps of the spec for a step of thickness
+	rate     []float64        // per gauge: change as a float, for variances
+	uses     []use
+	over     int64 // most that a piece it can use is printed thicker than the middle of its zone; under 0: thinner at least
+	stayOver int64 // so much are the fitted ones printed thicker together
+	by       *byThickness
+	from     map[bool][]source // by shelf
 }
 
 // use is a kind as seen from a place.

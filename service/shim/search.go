@@ -120,7 +120,7 @@ func (s *search) walk(depth int) {
 		bd.cut(depth, bd.from-s.sum[depth][b]-rest.high, bd.to-s.sum[depth][b]-rest.low, old, &w)
 	}
 	from, to := t.rowsIn(w)
-	for i := from; i < to; i++ {
+	for i := to - 1; i >= from; i-- { // thicker ones first, as equals rank
 		if !p.spend(1) {
 			return
 		}
@@ -209,7 +209,9 @@ func (s *search) flush() {
 			break
 		}
 		v := vector{h.rows[at*n : (at+1)*n], h.sums[at*m : (at+1)*m], plus(&s.start, &h.tallies[at])}
-		s.cells(&v, 0, v.t, s.picked[:0])
+		if !s.thinner(q.ranks[at], &v, nil) {
+			s.cells(&v, 0, v.t, s.picked[:0])
+		}
 		last := len(q.order) - 1
 		q.order[0] = q.order[last]
 		q.order = q.order[:last]
@@ -251,7 +253,9 @@ func (s *search) cells(v *vector, depth int, t tally, picked []*cell) {
 		return
 	}
 	if depth == len(v.rows) {
-		s.groups(v, t, picked, s.chosen[:0])
+		if !s.thinner(s.rk.rank(&t), v, picked) {
+			s.groups(v, t, picked, s.chosen[:0])
+		}
 		return
 	}
 	r := v.rows[depth]

@@ -152,6 +152,14 @@ func (p *problem) see() {
 			pl.uses = append(pl.uses, u)
 		}
 		slices.SortStableFunc(pl.uses, func(a, b use) int { return compareUses(p, i, a, b) })
+		for n, u := range pl.uses {
+			if n == 0 || u.p-u.m > pl.over {
+				pl.over = u.p - u.m
+			}
+		}
+		for _, b := range pl.bodies {
+			pl.stayOver += b.p - b.m
+		}
 	}
 }
 
