@@ -102,6 +102,8 @@ func bans() []ban {
 		{api + "/quota", "github.com/redis/go-redis/v9", "who is counted does not know where", nil},
 		{api + "/quota", "github.com/gin-gonic/gin", "a limiter knows no router", nil},
 		{specdb + "/keyfile", "github.com/redis/go-redis/v9", "keys are granted by files alone", nil},
+		{specdb + "/publication", "github.com/redis/go-redis/v9", "how a sealed revision travels is none of its business", nil},
+		{specdb + "/store", "github.com/redis/go-redis/v9", "what is held is found without a network", nil},
 		{api + "/cmd", "testing", "the service is no test", nil},
 		{api + "/cmd", module + "/api/apitest", "the validator of tests is no part of the service", nil},
 	}

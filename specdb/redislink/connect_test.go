@@ -30,10 +30,10 @@ func answering(t *testing.T, with string) redislink.Target {
 			go func() {
 				defer func() { _ = c.Close() }()
 				for lines := bufio.NewScanner(c); lines.Scan(); {
-					switch word := strings.ToLower(lines.Text()); {
-					case word == "hello" || word == "client":
+					switch strings.ToLower(lines.Text()) {
+					case "hello", "client":
 						_, err = c.Write([]byte("-ERR unknown command\r\n"))
-					case word == "get":
+					case "get":
 						_, err = c.Write([]byte(with))
 					}
 					if err != nil {
