@@ -21,11 +21,13 @@ type gate struct {
 const (
 	patience  = 2 * time.Second // how long a request waits for a place
 	queuesFor = 16              // requests that wait for one place
-	largeBody = 1 << 20         // bytes from which on a body needs a place of its own kind as well
+
+	largeBody   = 128 << 10 // bytes from which on a body takes long: it needs a place of its own kind as well
+	largeQueues = 64        // of those that wait for one place
 )
 
-func newGate(n int) *gate {
-	return &gate{places: make(chan struct{}, n), queue: make(chan struct{}, n*queuesFor)}
+func newGate(n, queues int) *gate {
+	return &gate{places: make(chan struct{}, n), queue: make(chan struct{}, n*queues)}
 }
 
 // enter waits for a place; leave must follow a nil error.
@@ -62,15 +64,15 @@ func (g *gate) leave() { <-g.places }
 // gates are the bounds of everything that computes.
 type gates struct {
 	byClass [classes]*gate // nil: not bounded
-	large   *gate          // bodies that take much memory while they are read
+	large   *gate          // bodies that take much time and memory: one processor is left for what takes little
 	bodies  *rim.Bodies
 }
 
 func newGates(cfg Config, processors int) *gates {
-	g := &gates{large: newGate(processors), bodies: rim.NewBodies(cfg.Bodies)}
-	g.byClass[rim.Judge] = newGate(cfg.Judgings)
-	g.byClass[rim.Plan] = newGate(cfg.Plans)
-	g.byClass[rim.Sheet] = newGate(cfg.Judgings)
+	g := &gates{large: newGate(max(1, processors-1), largeQueues), bodies: rim.NewBodies(cfg.Bodies)}
+	g.byClass[rim.Judge] = newGate(cfg.Judgings, queuesFor)
+	g.byClass[rim.Plan] = newGate(cfg.Plans, queuesFor)
+	g.byClass[rim.Sheet] = newGate(cfg.Judgings, queuesFor)
 	return g
 }
 

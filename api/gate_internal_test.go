@@ -20,7 +20,7 @@ func refusedBy(t *testing.T, err error) {
 
 func TestAGateLetsAFixedNumberThrough(t *testing.T) {
 	t.Parallel()
-	g := newGate(2)
+	g := newGate(2, queuesFor)
 	ctx, cancel := context.WithCancel(context.Background())
 	for range 2 {
 		if err := g.enter(ctx); err != nil {
@@ -40,7 +40,7 @@ func TestAGateLetsAFixedNumberThrough(t *testing.T) {
 
 func TestAFullQueueIsRefusedAtOnce(t *testing.T) {
 	t.Parallel()
-	g := newGate(1)
+	g := newGate(1, queuesFor)
 	if err := g.enter(context.Background()); err != nil {
 		t.Fatal(err)
 	}
