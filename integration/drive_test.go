@@ -5,6 +5,7 @@ package integration_test
 import (
 	"bufio"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -70,6 +71,7 @@ type driven struct {
 	mu     sync.Mutex
 	failed []string // at most some
 	fails  int
+	cut    int // answers that began and did not end, which are failures too
 	took   map[string][]time.Duration
 }
 
@@ -104,6 +106,7 @@ func (d *driven) worker(base string, list []errand, dice *rand.Rand, stop func(i
 		took[e.name] = append(took[e.name], time.Since(began))
 		if err != nil {
 			d.fail(e.name + ": " + err.Error())
+			d.lost(err)
 		}
 		if err != nil || last {
 			_ = conn.Close()
@@ -136,7 +139,7 @@ func (e *errand) over(conn net.Conn, answers *bufio.Reader) (last bool, err erro
 	_ = res.Body.Close()
 	switch {
 	case err != nil:
-		return true, err
+		return true, fmt.Errorf("%w: %w", errCut, err)
 	case res.StatusCode != http.StatusOK:
 		return res.Close, fmt.Errorf("%d %s", res.StatusCode, body)
 	case e.want != nil && !bytes.Equal(body, e.want):
@@ -151,6 +154,18 @@ func (d *driven) fail(why string) {
 	if d.fails++; len(d.failed) < 10 {
 		d.failed = append(d.failed, why)
 	}
+}
+
+// errCut is an answer that began and did not end.
+var errCut = errors.New("cut off")
+
+func (d *driven) lost(err error) {
+	if !errors.Is(err, errCut) {
+		return
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.cut++
 }
 
 // table says how long the errands took, a line each.

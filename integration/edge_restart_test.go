@@ -59,7 +59,8 @@ func restartRequests(t *testing.T) int64 {
 }
 
 // Replicas are stopped and started one after the other, over and over, while callers ask: none of them notices. The
-// same holds where they die at once, without draining. It does not run beside other tests, which would only slow it.
+// same holds where they die at once, without draining, but for answers that had begun to go out, which nobody can take
+// back: one or two a death at most. It does not run beside other tests, which would only slow it.
 //
 //	ENDFLOAT_RESTART_REQUESTS=1000000 go test -tags integration -run TestNobodyNotices -v -timeout 60m ./integration
 func TestNobodyNoticesARestart(t *testing.T) { //nolint:paralleltest // it is a load
@@ -85,8 +86,12 @@ func TestNobodyNoticesARestart(t *testing.T) { //nolint:paralleltest // it is a 
 			calm.table(&said)
 			rolled.table(&said)
 			n := len(rolled.took["all"])
-			t.Logf("%d requests and %d restarts in %v, %d failed; before, then during:\n%s", n, restarts, time.Since(began).Round(time.Millisecond), rolled.fails, said.String())
-			if calm.fails+rolled.fails > 0 {
+			t.Logf("%d requests and %d restarts in %v, %d failed, %d of them cut off; before, then during:\n%s", n, restarts, time.Since(began).Round(time.Millisecond), rolled.fails, rolled.cut, said.String())
+			cut := 0 // what may be cut off
+			if row.sig == syscall.SIGKILL {
+				cut = min(rolled.cut, 2*int(restarts))
+			}
+			if calm.fails+rolled.fails > cut {
 				t.Errorf("%d failed without a restart, %d of %d with: %q %q", calm.fails, rolled.fails, n, calm.failed, rolled.failed)
 			}
 		})
