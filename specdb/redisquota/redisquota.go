@@ -32,6 +32,8 @@ const (
 	slowRow  = 5
 	beat     = time.Second
 	silence  = 5 * time.Second // after which a service is no longer one of those that share
+
+	connections = 64 // at most, to each node
 )
 
 // Names in Redis. One name holds one value, so that a Cluster spreads callers over its nodes.
@@ -60,7 +62,7 @@ type Ledger struct {
 func Open(o *redis.UniversalOptions, log *slog.Logger) *Ledger {
 	o.ContextTimeoutEnabled = true
 	o.DialTimeout, o.ReadTimeout, o.WriteTimeout, o.PoolTimeout = dialTime, waitTime, waitTime, waitTime
-	o.MaxRetries, o.DialerRetries = -1, 1
+	o.MaxRetries, o.DialerRetries, o.PoolSize = -1, 1, connections
 	o.DisableIdentity = true
 	return &Ledger{client: redis.NewUniversalClient(o), log: log, name: rand.Text()}
 }
