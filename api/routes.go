@@ -87,6 +87,7 @@ func serviceRoutes(about face.Handlers, card embed.Handlers) []rim.Route {
 		static("/openapi.json", asJSON, nil, about.OpenAPI),
 		static("/openapi.yaml", []string{rim.MediaYAML}, nil, about.OpenAPIYAML),
 		static("/docs", []string{rim.MediaHTML}, nil, about.Docs),
+		static("/docs/reference", []string{rim.MediaHTML}, nil, about.Reference),
 		static("/docs/:file", []string{rim.MediaJS, rim.MediaCSS, rim.MediaText}, nil, about.DocsFile),
 		static("/embed/v1/manifest.json", asJSON, nil, card.Manifest),
 		static("/embed/v1/:file", []string{rim.MediaJS}, nil, card.File),

@@ -69,6 +69,7 @@ func Addresses() []Link {
 		get("openapi", "/openapi.json"),
 		get("openapi_yaml", "/openapi.yaml"),
 		get("docs", "/docs"),
+		get("reference", "/docs/reference"),
 		get("embed", "/embed/v1/{file}"),
 		get("embed_manifest", "/embed/v1/manifest.json"),
 		get("problem", "/problems/{slug}"),
