@@ -109,6 +109,24 @@ func TestAnswersWhileRedisHangs(t *testing.T) {
 	r.wake(t)
 }
 
+// Where nobody could hint that something is published, SIGHUP asks.
+func TestSIGHUPAsksRedis(t *testing.T) {
+	t.Parallel()
+	r := newRedis(t)
+	url := "redis://" + r.addr
+	publishes(t, url, shop(t, "0.40"))
+	s := follower(t, url)
+	s.serves(t, "0.40")
+	if err := s.cmd.Process.Signal(syscall.SIGHUP); err != nil {
+		t.Fatal(err)
+	}
+	publishes(t, url, shop(t, "0.35"))
+	s.serves(t, "0.35")
+	if code := s.end(t, syscall.SIGTERM); code != 0 || !strings.Contains(s.log.String(), "asking Redis") {
+		t.Errorf("exit code %d\n%s", code, s.log)
+	}
+}
+
 func awaitCopy(t *testing.T, archive string) {
 	t.Helper()
 	eventually(t, "a copy on disk", func() (bool, string) {

@@ -176,7 +176,7 @@ func (f *Follower) published(ctx context.Context) (snapshot.Content, error) {
 	if err != nil {
 		return snapshot.Content{}, err
 	}
-	load, cancel := context.WithTimeout(ctx, loadTime)
+	load, cancel := context.WithTimeout(ctx, firstTime)
 	defer cancel()
 	content, sealed, err := f.shared.Load(load, p.Current, f.how.Trusted, nil)
 	if err != nil {

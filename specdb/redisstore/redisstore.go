@@ -52,6 +52,8 @@ const (
 	readTime = 15 * time.Second
 	askTime  = 3 * time.Second // for the pointer
 	loadTime = 2 * time.Minute // for a whole revision
+
+	firstTime = 30 * time.Second // for the one to start with, while nothing is served yet
 )
 
 // maxSmall is the most bytes of a small value.

@@ -204,6 +204,29 @@ func mustAt(t testing.TB, s *specdb.Store, name string) *catalogue.Revision {
 	return rev
 }
 
+// What a publication says of earlier revisions is no part of its name, and reaches everybody all the same.
+func TestWithdrawingIsPublished(t *testing.T) {
+	t.Parallel()
+	addr := server(t).Addr()
+	shared := open(t, addr)
+	one, two := content("2026-01-01"), content("2026-02-01")
+	publish(t, shared, one, redisstore.Publication{})
+	first := publish(t, shared, two, redisstore.Publication{})
+	f := follow(t, addr, redisstore.Following{})
+	publish(t, shared, one, redisstore.Publication{})
+	f.awaits(t, one.Name)
+	publish(t, shared, two, redisstore.Publication{})
+	f.awaits(t, two.Name)
+	two.Withdrawn = []manifest.Withdrawn{{Revision: one.Name, Reason: spec.English("misread")}}
+	if done := publish(t, shared, two, redisstore.Publication{}); done.Ref.Name != first.Ref.Name || done.Ref == first.Ref || done.Written != 0 {
+		t.Errorf("%+v", done)
+	}
+	await(t, "a withdrawn revision", func() bool { return mustAt(t, f.held, one.Name).Withdrawn })
+	if f.held.Current().Name != two.Name {
+		t.Error(f.held.Current().Name)
+	}
+}
+
 func TestAnEmptyRedisHasNothing(t *testing.T) {
 	t.Parallel()
 	shared := open(t, server(t).Addr())

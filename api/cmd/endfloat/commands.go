@@ -21,8 +21,10 @@ func verbs() []verb {
 	return []verb{
 		{name: "ask", about: "look one thing up at a running service", run: askCommand, flags: func() *flag.FlagSet { return newAsk(noEnv, nil, nil).flags }},
 		{name: "judge", about: "verdicts on a table of readings, however long", run: judgeCommand, flags: func() *flag.FlagSet { return newJudging(noEnv, nil, nil).flags }},
-		{name: "catalogue", about: "write, check and compare catalogues", run: catalogueCommand,
-			words: func() []string { return slices.Sorted(maps.Keys(catalogueVerbs())) }},
+		{name: "catalogue", about: "write, check, compare and publish catalogues", run: catalogueCommand,
+			words: func() []string {
+				return slices.Sorted(slices.Values(slices.AppendSeq(slices.Collect(maps.Keys(catalogueVerbs())), maps.Keys(sharedVerbs()))))
+			}},
 		{name: "keys", about: "issue, list and revoke keys of callers", run: keysCommand, words: func() []string { return []string{"list", "new", "revoke"} }},
 		{name: "probe", about: "is it ready? for health checks", run: probeCommand},
 		{name: "completion", about: "what a shell needs to complete all of this", run: completionCommand, words: func() []string { return slices.Sorted(maps.Keys(shells())) }},

@@ -217,6 +217,8 @@ Flags (each also an environment variable):
 	fmt.Fprint(out, `  --version          print the version and exit
   --help             print this
 
+How --redis is written:
+`+redislink.Help+`
 Try it:
   endfloat &
   curl http://127.0.0.1:8080/v1/families/pl-85/components/counter-shaft
