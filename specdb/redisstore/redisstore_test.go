@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"github.com/alicebob/miniredis/v2"
+	"go.uber.org/goleak"
 
 	"endfloat/service/catalogue"
 	"endfloat/service/spec"
@@ -30,7 +31,12 @@ const patience = 20 * time.Second
 
 func TestMain(m *testing.M) {
 	redislink.Quiet(slog.New(slog.DiscardHandler))
-	os.Exit(m.Run())
+	code := m.Run()
+	if err := goleak.Find(); err != nil && code == 0 {
+		fmt.Fprintln(os.Stderr, err)
+		code = 1
+	}
+	os.Exit(code)
 }
 
 // content is a revision of two families, of which the first is always the same.

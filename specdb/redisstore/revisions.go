@@ -2,6 +2,7 @@ package redisstore
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -181,8 +182,8 @@ func (s *Store) drop(ctx context.Context, writes int64, stay, leave []publicatio
 	return dropped, nil
 }
 
-// digests are the blobs that revisions are made of. A record that is broken, gone or of another schema is an error where
-// every one has to be known, else it has none.
+// digests are the blobs that revisions are made of. A record that is broken or of another schema is an error where every
+// one has to be known, else it has none; neither has one that is gone, which nobody can serve any more.
 func (s *Store) digests(ctx context.Context, refs []publication.Ref, every bool) (map[string]bool, error) {
 	all := map[string]bool{}
 	for _, ref := range refs {
@@ -191,7 +192,7 @@ func (s *Store) digests(ctx context.Context, refs []publication.Ref, every bool)
 		if err == nil {
 			record, err = publication.Open(sealed, nil)
 		}
-		if isAway(err) || err != nil && every {
+		if isAway(err) || err != nil && every && !errors.Is(err, ErrUnknown) {
 			return nil, fmt.Errorf("%s: %w", ref.Name, err)
 		}
 		if err != nil {
