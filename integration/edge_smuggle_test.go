@@ -154,13 +154,16 @@ func TestWhatTheEdgeRefusesIsAProblem(t *testing.T) {
 			a.Header.Get("Content-Type") != "application/problem+json" || a.Header.Get("Cache-Control") != "no-store" || len(doc.Instance) != len("urn:uuid:")+36 {
 			t.Errorf("%s: %d %v %s", row.name, a.Status, a.Header, a.Body)
 		}
-		// The page that the problem names is there.
+		// The page that the problem names is there, and its code is one that callers can look up.
 		if page := e.ask(t, doc.Type); page.Status != http.StatusOK {
 			t.Errorf("%s: %d", doc.Type, page.Status)
 		}
+		if codes := e.ask(t, "/v1/codes?kind=fault"); !strings.Contains(string(codes.Body), `"`+doc.Code+`"`) {
+			t.Errorf("/v1/codes does not know %s", doc.Code)
+		}
 	}
 	for _, asked := range r.since(0) {
-		if !strings.HasPrefix(asked.Line, "GET /problems/") {
+		if !strings.HasPrefix(asked.Line, "GET /problems/") && !strings.HasPrefix(asked.Line, "GET /v1/codes") {
 			t.Errorf("the replica is asked %q", asked.Line)
 		}
 	}

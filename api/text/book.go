@@ -24,7 +24,7 @@ type sentences map[string][len(spec.Languages)]string
 
 // tables lists every table of sentences. A code may stand in one of them only.
 func tables() []sentences {
-	return []sentences{cautionSentences, words, said, terms, labels, linkTitles, identifySentences, faultSentences,
+	return []sentences{cautionSentences, words, said, terms, labels, linkTitles, identifySentences, faultSentences, edgeSentences,
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
 		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences, recordSentences,
 		planSentences, planFaults, reasonSentences, planTraceSentences,
