@@ -20,6 +20,7 @@ func TestReadmeShowsWhatHappens(t *testing.T) {
 		script := strings.ReplaceAll(snip.script, "http://127.0.0.1:8080", s.URL)
 		cmd := exec.CommandContext(t.Context(), "sh", "-eu", "-c", script)
 		cmd.Dir = ".."
+		cmd.Env = s.shell(t)
 		out, err := cmd.Output()
 		if err != nil {
 			t.Errorf("README.md:%d: %v\n%s\n%s", snip.line, err, script, out)

@@ -31,8 +31,8 @@ func create(name string, stream io.Writer) (*outfile, error) {
 	case err == nil:
 		mode = st.Mode().Perm()
 	}
-	if real, err := filepath.EvalSymlinks(name); err == nil {
-		name = real // the file that a link names is replaced, not the link
+	if file, err := filepath.EvalSymlinks(name); err == nil {
+		name = file // the file that a link names is replaced, not the link
 	}
 	f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
 	if err != nil {
