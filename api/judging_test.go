@@ -154,6 +154,32 @@ func TestVerdictsOverHTTP(t *testing.T) {
 	}
 }
 
+// The first line names what the verdict hangs on: the place or the pairing that was held to the limit.
+func TestWhatDecidesIsNamedFirst(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	const least = `"caller_spec":{"kind":"dimension","unit":"mm","band":{"lower":3.00},"decimals":2},"unit":"mm",`
+	sizes := `"caller_spec":{"kind":"dimension","unit":"mm","decimals":3,"band":{"upper":0.050}},"unit":"mm","sizes":[{"part":"bore","sign":1,"readings":[{"value":52.060},{"value":52.075}],"instrument":{"standard_uncertainty":0.001}},{"part":"piston","sign":-1,"readings":[{"value":52.018}],"instrument":{"standard_uncertainty":0.001}}]`
+	for _, row := range []struct{ name, check, text string }{
+		{"the lowest place", `{` + least + `"readings":[{"value":3.2},{"value":3.2},{"value":3.2},{"value":2.7}],"instrument":{"standard_uncertainty":0.025}}`,
+			"outside: below the lower limit: lowest place 2.70 mm, mean 3.08 mm (3.02 to 3.12 mm); allowed: at least 3.00 mm; adjust; caller's own value"},
+		{"the loosest pairing", `{` + sizes + `}`, "outside: above the upper limit: loosest pairing 0.057 mm, mean 0.0495 mm (0.047 to 0.052 mm); allowed: at most 0.050 mm; adjust; caller's own value"},
+		{"a place that is out under a good mean", `{` + stack + `"readings":[{"value":0.20},{"value":0.42}],"instrument":{"standard_uncertainty":0.001}}`,
+			"the mean is inside, a place is outside: highest place 0.42 mm, mean 0.31 mm (0.31 to 0.31 mm); allowed: 0.10–0.40 mm; accept with a note; caller's own value"},
+		{"one place is the mean", `{` + stack + `"readings":[{"value":0.50}],"instrument":{"standard_uncertainty":0.02}}`,
+			"outside: above the upper limit: 0.50 mm (0.46 to 0.54 mm); allowed: 0.10–0.40 mm; adjust; caller's own value"},
+		{"an angle", `{"caller_spec":{"kind":"torque","unit":"N·m","value_form":"torque_angle","target":20,"angle":90,"angle_tolerance":5},"unit":"N·m","readings":[{"value":58,"angle":80}]}`,
+			"outside: the angle is too small: 58 N·m; allowed: 20 N·m, then 90° ±5°; adjust; caller's own value"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			if r := judgeOne(t, h, row.check); r.Text != row.text {
+				t.Errorf("got  %s\nwant %s", r.Text, row.text)
+			}
+		})
+	}
+}
+
 func TestALeftHandThreadComesBeforeTheValue(t *testing.T) {
 	t.Parallel()
 	h, _ := demo(t)

@@ -92,8 +92,9 @@ func TestClosures(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
-			w := post(h, "/v1/closures", `{`+stack+`"before":{"readings":[{"value":0.50}],"instrument":{"standard_uncertainty":0.02}},"after":{"readings":[{"value":`+row.after+`}],"instrument":{"standard_uncertainty":0.02}},"added":0.40}`)
+			w := post(h, "/v1/closures", `{`+stack+`"before":{"readings":[{"value":0.50}],"instrument":{"standard_uncertainty":0.02}},"after":{"readings":[{"value":`+row.after+`}],"instrument":{"standard_uncertainty":0.02}},"added":0.40,"trace":true}`)
 			var a struct {
+				Trace    []struct{ Code, Text string }
 				Outcome  string
 				Residual json.Number
 				Expanded json.Number `json:"expanded_uncertainty"`
@@ -103,7 +104,7 @@ func TestClosures(t *testing.T) {
 				t.Fatalf("%d %s", w.Code, w.Body)
 			}
 			first, _, _ := strings.Cut(codes(a.Suspects), " ")
-			if U, _ := a.Expanded.Float64(); a.Outcome != row.outcome || string(a.Residual) != row.residual || first != row.first || math.Abs(U-0.0566) > 0.0001 {
+			if U, _ := a.Expanded.Float64(); a.Outcome != row.outcome || string(a.Residual) != row.residual || first != row.first || math.Abs(U-0.0566) > 0.0001 || codes(a.Trace) != "trace_before trace_added trace_expected trace_after trace_residual" {
 				t.Errorf("got %+v", a)
 			}
 		})

@@ -27,6 +27,7 @@ type ClosureRequest struct {
 	Fitted       []ClosurePieceRequest   `json:"fitted,omitzero" validate:"max=32"`
 	Change       wire.Number             `json:"change,omitzero" swaggertype:"number" example:"-1"`
 	Place        string                  `json:"place,omitzero" validate:"max=64" example:"left"`
+	Trace        bool                    `json:"trace,omitzero" example:"true"`
 } //@name ClosureRequest
 
 // MeasuredRequest is what was read before or after the change.
@@ -66,6 +67,7 @@ type ClosureAnswer struct {
 	Text             string         `json:"text" example:"explained: 0.05 mm left over, within ± 0.0566 mm"`
 	Suspects         []wire.Note    `json:"suspects"`
 	Next             []wire.Note    `json:"next"`
+	Trace            []wire.Note    `json:"trace,omitzero"`
 	Result           Result         `json:"result"`
 	Cautions         []wire.Caution `json:"cautions"`
 } //@name ClosureAnswer
@@ -97,7 +99,11 @@ func (h Handlers) Close(r *rim.Request) (rim.Reply, error) {
 	was := judge.Judge(before.check)
 	now := judge.Judge(after.check)
 	var codes collector
-	a := h.fromClosing(judge.Close(was, now, change), change, after.check.Spec, r.Lang)
+	k := judge.Close(was, now, change)
+	a := h.fromClosing(k, change, after.check.Spec, r.Lang)
+	if req.Trace {
+		a.Trace = h.notes(k.Steps(after.check.Spec, change), r.Lang)
+	}
 	a.Revision, a.RevisionDate, a.Rules, a.Spec = b.rev.Name, b.rev.Date, spec.Rules, after.key
 	a.Result = h.fromRow(after, 0, r.Lang, b, &codes)
 	codes.add(catalogue.VerifyMaker)

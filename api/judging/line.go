@@ -111,6 +111,12 @@ func heldPlace(res *judge.Result) (code string, at quantity.Exact, ok bool) {
 	if !res.HasValue || res.Verdict == judge.NotJudged || res.Verdict == judge.Pass && !res.HasAllowance {
 		return "", at, false
 	}
+	if res.Because == "one_place_out" {
+		return outermost(res)
+	}
+	if res.MarginLower.Has != res.LimitLower.Has || res.MarginUpper.Has != res.LimitUpper.Has { // of an angle
+		return "", at, false
+	}
 	lower := res.MarginLower.Has && (!res.MarginUpper.Has || res.MarginLower.At.Less(res.MarginUpper.At))
 	switch {
 	case lower:
@@ -127,6 +133,21 @@ func heldPlace(res *judge.Result) (code string, at quantity.Exact, ok bool) {
 		return "", at, false
 	}
 	return code, at, !at.Equal(res.Value)
+}
+
+// outermost is the place that lies outside although the mean does not, the further one of two.
+func outermost(res *judge.Result) (code string, at quantity.Exact, ok bool) {
+	below, above := quantity.Exact{}, quantity.Exact{}
+	if res.LimitLower.Has {
+		below = res.LimitLower.At.Sub(res.Places.Min)
+	}
+	if res.LimitUpper.Has {
+		above = res.Places.Max.Sub(res.LimitUpper.At)
+	}
+	if above.Less(below) {
+		return "word_lowest_place", res.Places.Min, res.HasPlaces
+	}
+	return "word_highest_place", res.Places.Max, res.HasPlaces
 }
 
 // phrase is the verdict in a builder's words.
@@ -160,6 +181,9 @@ func (h Handlers) phrase(w *Result, res *judge.Result, lang string) string {
 		}
 		return h.say(lang, "verdict_conditional_fail")
 	case judge.Fail:
+		if res.MarginLower.Has && !res.LimitLower.Has && !res.LimitUpper.Has {
+			return h.say(lang, "verdict_fail_angle_"+string(res.Position))
+		}
 		switch res.Position {
 		case judge.Below, judge.Above, judge.WornOut:
 			return h.say(lang, "verdict_fail_"+string(res.Position))

@@ -5,6 +5,7 @@ import (
 
 	"endfloat/service/note"
 	"endfloat/service/quantity"
+	"endfloat/service/spec"
 )
 
 // Change is what was fitted between two measurements of one value: Added is the thickness that was added, negative
@@ -75,6 +76,25 @@ func Close(before, after Result, ch Change) Closing {
 	k.suspect(ch)
 	k.Next = append(k.Next, note.New("clean_and_measure_again"))
 	return k
+}
+
+// Steps tells how a closing came about, in the unit of the spec.
+func (k *Closing) Steps(s *spec.Spec, ch Change) []note.Note {
+	show := func(name string, x quantity.Exact) note.Param { return note.Qty(name, x.Print(s.Decimals, 2), s.Unit) }
+	if !k.HasResidual {
+		return nil
+	}
+	list := []note.Note{
+		note.New("trace_before", show("value", k.Before)),
+		note.New("trace_added", show("added", ch.Added), str("change", ch.PerMM.Print(0, 9).String())),
+		note.New("trace_expected", show("value", k.Expected)),
+		note.New("trace_after", show("value", k.Then), show("residual", k.Residual)),
+	}
+	if k.HasStandard {
+		u := quantity.FromFloat(k.Standard).Print(s.Decimals, 4)
+		list = append(list, note.New("trace_residual", note.Qty("standard_uncertainty", u, s.Unit), note.Qty("bound", quantity.FromFloat(k.Expanded).Print(s.Decimals, 4), s.Unit)))
+	}
+	return list
 }
 
 // within compares at 1e-9 of the unit, as interval ends are compared.
