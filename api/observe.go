@@ -31,7 +31,6 @@ type watch struct {
 	nowhere *metrics.Tally   // of what no route answers
 	tracer  Tracer           // nil: nobody collects
 	slow    time.Duration
-	every   bool // answer is logged
 	began   time.Time
 	samples [classes]pace
 	slows   pace
@@ -55,8 +54,7 @@ func codesOf(method string) []int {
 }
 
 func newWatch(deps Deps, routes []rim.Route, slow time.Duration) *watch {
-	w := &watch{log: deps.Log, counted: deps.Metrics, tracer: deps.Tracer, slow: slow, began: time.Now(),
-		every: deps.Log.Enabled(context.Background(), slog.LevelDebug)}
+	w := &watch{log: deps.Log, counted: deps.Metrics, tracer: deps.Tracer, slow: slow, began: time.Now()}
 	for i := range routes {
 		routes[i].Number = i
 		w.tallies = append(w.tallies, deps.Metrics.Route(routes[i].Method, routes[i].Path, codesOf(routes[i].Method)))
@@ -83,7 +81,7 @@ func (w *watch) answered(r *http.Request, route *rim.Route, status int, began ti
 		w.write(r, route, slog.LevelWarn, "slow request", status, took, id)
 	case status < 400 && w.samples[route.Class].due(now, sampleEvery):
 		w.write(r, route, slog.LevelInfo, "request, a sample", status, took, id)
-	case w.every:
+	case w.log.Enabled(r.Context(), slog.LevelDebug):
 		w.write(r, route, slog.LevelDebug, "request", status, took, id)
 	}
 }
@@ -131,15 +129,15 @@ func about(r *http.Request, id string) []slog.Attr {
 // faulty logs a problem: a fault of ours whole, a refusal under load now and then, a caller's mistake not at all.
 func (w *watch) faulty(r *http.Request, status int, id, code string, cause error) {
 	level := slog.LevelDebug
-	switch {
-	case status == http.StatusInternalServerError:
+	switch status {
+	case http.StatusInternalServerError:
 		level = slog.LevelError
-	case status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests:
+	case http.StatusServiceUnavailable, http.StatusTooManyRequests:
 		if w.refused.due(time.Since(w.began), floodEvery) {
 			level = slog.LevelWarn
 		}
 	}
-	if level == slog.LevelDebug && !w.every {
+	if !w.log.Enabled(r.Context(), level) {
 		return
 	}
 	list := append(about(r, id), slog.Int("status", status), slog.String("code", code))

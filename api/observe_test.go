@@ -142,7 +142,7 @@ func TestNoBodyQueryOrKeyIsLogged(t *testing.T) {
 	}
 }
 
-func TestNotingAReadyLookUpAllocatesNothing(t *testing.T) {
+func TestNotingAReadyLookUpAllocatesNothing(t *testing.T) { //nolint:paralleltest // others allocate
 	h, _, _ := watched(t, slog.LevelInfo, 0)
 	plain, _ := bare(t)
 	allocs := func(h http.Handler) float64 {

@@ -85,7 +85,7 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 	h["Content-Length"] = []string{strconv.Itoa(len(body))}
 	w.WriteHeader(doc.Status)
 	if r.Method != http.MethodHead {
-		_, _ = w.Write(body) // a caller that has gone away is no fault
+		_, _ = w.Write(body) //nolint:gosec // JSON, which no browser draws; a caller that has gone away is no fault
 	}
 	return doc.Instance
 }

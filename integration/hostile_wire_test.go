@@ -64,7 +64,7 @@ func TestConnectionsThatSayNothingAreClosed(t *testing.T) {
 	})
 }
 
-func TestTenThousandIdleConnections(t *testing.T) {
+func TestTenThousandIdleConnections(t *testing.T) { //nolint:paralleltest // it takes the files of the whole process
 	n := files(t, 10_000)
 	siege{slow: calm, memory: int64(n) * 40 << 10}.run(t, func(s *service, own string) {
 		all := dials(t, s, n)

@@ -80,7 +80,7 @@ func TestNothingIsCountedWithoutASet(t *testing.T) {
 	s.Catalogue(nil)
 }
 
-func TestNotingAllocatesNothing(t *testing.T) {
+func TestNotingAllocatesNothing(t *testing.T) { //nolint:paralleltest // others allocate
 	r := metrics.New("v").Route("GET", "/", []int{200})
 	if n := testing.AllocsPerRun(1000, func() { r.Note(200, time.Millisecond) }); n > 0 {
 		t.Errorf("%v allocations", n)

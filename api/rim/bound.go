@@ -25,8 +25,8 @@ func overlong(body []byte) error {
 	if len(body) < countedBody {
 		return nil
 	}
-	var lists [countedDepth]struct{ at, commas int } // at is -1 for an object
-	depth, objects := -1, 0
+	var open []opened
+	objects := 0
 	for i := 0; i < len(body); i++ {
 		switch body[i] {
 		case '"':
@@ -35,49 +35,62 @@ func overlong(body []byte) error {
 					i++
 				}
 			}
-		case '[', '{':
-			if depth++; depth >= countedDepth {
-				return nil
-			}
-			lists[depth].at, lists[depth].commas = i, 0
-			if body[i] == '{' {
-				lists[depth].at = -1
-				objects++
-			}
+		case '[':
+			open = append(open, opened{at: i})
+		case '{':
+			open = append(open, opened{at: -1})
+			objects++
 		case ']', '}':
-			if depth--; depth < -1 {
+			if len(open) == 0 {
 				return nil
 			}
+			open = open[:len(open)-1]
 		case ',':
-			if depth < 0 || lists[depth].at < 0 {
-				continue
+			if len(open) == 0 {
+				return nil
 			}
-			lists[depth].commas++
-			most := mostInner
-			if depth <= 1 {
+			in, most := &open[len(open)-1], mostInner
+			if len(open) <= 2 {
 				most = mostEntries
 			}
-			if lists[depth].commas >= most {
-				return tooMany(body, lists[depth].at, most)
+			if in.commas++; in.at >= 0 && in.commas >= most {
+				return tooMany(body, in.at, most)
 			}
-			if objects > mostObjects {
-				return tooMany(body, lists[depth].at, mostObjects)
+			if in.at >= 0 && objects > mostObjects {
+				return tooMany(body, in.at, mostObjects)
 			}
+		}
+		if len(open) > countedDepth {
+			return nil
 		}
 	}
 	return nil
 }
 
+// opened is a list or an object that has not ended.
+type opened struct {
+	at     int // where the list begins; -1: an object
+	commas int
+}
+
 // tooMany is the fault of the list that begins at an offset of the body.
 func tooMany(body []byte, at, most int) error {
-	dec := jsontext.NewDecoder(bytes.NewBuffer(body))
-	for dec.InputOffset() <= int64(at) {
-		if _, err := dec.ReadToken(); err != nil {
-			return nil // something else is wrong before it
-		}
+	pointer, ok := pointerAt(body, at)
+	if !ok {
+		return nil
 	}
-	pointer := string(dec.StackPointer())
 	return &fault.Error{Kind: fault.Invalid, Code: "invalid_values", Violations: []fault.Violation{{Code: "too_many",
 		Detail: "there are more than " + strconv.Itoa(most) + " entries, far more than are allowed here",
 		Fix:    "split the request", At: fault.Place{Pointer: pointer, Root: pointer == ""}}}}
+}
+
+// pointerAt is the pointer of the value that begins at an offset; ok is false where something is wrong before it.
+func pointerAt(body []byte, at int) (pointer string, ok bool) {
+	dec := jsontext.NewDecoder(bytes.NewBuffer(body))
+	for dec.InputOffset() <= int64(at) {
+		if _, err := dec.ReadToken(); err != nil {
+			return "", false
+		}
+	}
+	return string(dec.StackPointer()), true
 }

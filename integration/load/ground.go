@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"net/http"
 )
 
 // ground is everything that runs.
@@ -89,7 +90,7 @@ func (g *ground) compare(ctx context.Context) error {
 		}
 		var servers []*server
 		for _, s := range append(g.others[:len(g.others):len(g.others)], g.whole) {
-			if !s.gets || len(cases) == 1 && cases[0].Method == "GET" {
+			if !s.gets || len(cases) == 1 && cases[0].Method == http.MethodGet {
 				servers = append(servers, s)
 			}
 		}

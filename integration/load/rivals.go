@@ -10,7 +10,6 @@ import (
 	"net"
 	"net/http"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"time"
@@ -144,12 +143,10 @@ http {
 
 // startNginx serves the look-ups from files. It is nil, and said so, where there is no nginx.
 func startNginx(ctx context.Context, s settings, cases []*sample, dir string, out io.Writer) (*server, error) {
-	program, err := exec.LookPath("nginx")
-	if err != nil {
-		if program, err = exec.LookPath("/usr/sbin/nginx"); err != nil {
-			fmt.Fprintln(out, "left out: nginx, which is not here")
-			return nil, nil
-		}
+	program := installed("nginx", "/usr/sbin/nginx")
+	if program == "" {
+		fmt.Fprintln(out, "left out: nginx, which is not here")
+		return nil, nil
 	}
 	var places strings.Builder
 	for i, c := range cases {

@@ -19,7 +19,7 @@ type redisd struct {
 
 // startRedis starts one; it is nil, and said so, where there is no redis-server.
 func startRedis(ctx context.Context, dir string, out io.Writer) (*redisd, error) {
-	if _, err := exec.LookPath("redis-server"); err != nil {
+	if installed("redis-server") == "" {
 		fmt.Fprintln(out, "left out: everything with Redis, since redis-server is not here")
 		return nil, nil
 	}
@@ -29,6 +29,16 @@ func startRedis(ctx context.Context, dir string, out io.Writer) (*redisd, error)
 	}
 	r := &redisd{addr: addr, dir: dir}
 	return r, r.start(ctx)
+}
+
+// installed is where the first of some programs is; empty where none is.
+func installed(names ...string) string {
+	for _, name := range names {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	return ""
 }
 
 func (r *redisd) url() string { return "redis://" + r.addr }

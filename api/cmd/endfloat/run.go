@@ -51,7 +51,7 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 		return err
 	}
 	defer asking.close()
-	handler, err := api.New(
+	handler, err := api.New( //nolint:contextcheck // each request brings its own
 		api.Deps{Catalogue: store, Log: log, Metrics: counted, Tracer: tracer, Version: version(), Signing: cfg.signing, Draining: draining.Load,
 			Keys: asking.known(), Limiter: asking.limiter, Warnings: together(warnings(store, follows), asking.warnings)},
 		api.Config{TrustedProxies: cfg.proxies, PublicURL: cfg.publicURL, SecurityContact: cfg.contact, Slow: cfg.slow})
