@@ -198,7 +198,7 @@ func TestOrderIsKeptWhateverComesFirst(t *testing.T) {
 				t.Errorf("asked without the revision: %s", r.URL)
 			}
 			most.Store(max(most.Load(), now.Add(1)))
-			time.Sleep(time.Duration(100-asked.Add(1)) * time.Millisecond) // the later it is asked the sooner it is there
+			<-time.After(time.Duration(100-asked.Add(1)) * time.Millisecond) // the later it is asked the sooner it is there
 			defer now.Add(-1)
 			return judged(r)
 		}, time.Minute)

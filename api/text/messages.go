@@ -25,7 +25,7 @@ func messages() (*catalog.Builder, []string) {
 			for i, t := range texts {
 				message := catalog.String(t)
 				if c, is := counted[code]; is {
-					message = plural.Selectf(1, "%d", plural.One, c.one[i], plural.Other, t).(catalog.Message)
+					message = plural.Selectf(1, "%d", plural.One, c.one[i], plural.Other, t)
 				}
 				if err := store.Set(tags[i], code, message); err != nil {
 					panic("text: " + code + ": " + err.Error())
