@@ -3,7 +3,6 @@ package rim_test
 import (
 	"strings"
 	"testing"
-	"time"
 
 	"endfloat/api/rim"
 	"endfloat/service/fault"
@@ -41,7 +40,6 @@ func TestListsThatAreFarTooLongAreNotRead(t *testing.T) {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
 			var v request
-			began := time.Now()
 			err := rim.Decode([]byte(row.body), &v)
 			if row.code == "" {
 				if err != nil {
@@ -52,9 +50,6 @@ func TestListsThatAreFarTooLongAreNotRead(t *testing.T) {
 			f := faultOf(t, err)
 			if f.Code != row.code || row.at != "" && f.Violations[0].At.Pointer != row.at || row.code == "invalid_values" && f.Kind != fault.Invalid {
 				t.Errorf("%+v", f)
-			}
-			if took := time.Since(began); took > 5*time.Second {
-				t.Errorf("it took %v", took)
 			}
 		})
 	}
