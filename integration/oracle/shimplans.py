@@ -254,6 +254,8 @@ class Model:
         fixed, values = [], None
         for goal in self.order:
             values = self.solve(goal, fixed)
+            if values is None and fixed:
+                raise RuntimeError("not proven: what was feasible is lost to rounding")
             if values is None:
                 return None
             reached = sum(c * values[v] for v, c in goal.items())

@@ -180,3 +180,27 @@ func TestFiguresInWarnings(t *testing.T) {
 		})
 	}
 }
+
+// Of places with one value the one that reaches further out towards the limit decides, and if they reach as far, the one
+// that reaches further in.
+func TestWhichOfEqualBracketsDecides(t *testing.T) {
+	t.Parallel()
+	middle, dragging, short := blades("0.10", "free", "0.20", "refused"), blades("0.15", "drag", "0.30", "forced"), blades("0.15", "drag", "0.20", "forced")
+	for _, row := range []struct {
+		name         string
+		lower, upper string
+		rule         spec.Combine
+		places       []measure.Reading
+	}{
+		{"the lowest: the one that may be 0.10", "0.12", "0.40", spec.Min, []measure.Reading{middle, dragging}},
+		{"the highest: the one that may be 0.30", "0.08", "0.25", spec.Max, []measure.Reading{middle, dragging}},
+		{"both at least 0.15: the one that may be 0.30", "0.12", "0.25", spec.Min, []measure.Reading{short, dragging}},
+	} {
+		s := with(mm(row.lower, row.upper), func(s *spec.Spec) { s.Points.Combine = row.rule })
+		for _, places := range [][]measure.Reading{row.places, {row.places[1], row.places[0]}} {
+			if r := judge.Judge(judge.Check{Spec: s, Unit: "mm", Readings: places}); r.Verdict != judge.ConditionalPass {
+				t.Errorf("%s: %s", row.name, r.Verdict)
+			}
+		}
+	}
+}

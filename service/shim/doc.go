@@ -44,8 +44,11 @@
 // All lengths are whole numbers on one grid, so that nothing is rounded. Places fall into parts that hang together
 // through specs and offsets. Within a part the totals that the limits allow are found by passing bounds round, taken
 // best bound first, and only then broken down into pieces; between parts, which share nothing but stock, the fields of
-// the ranking add up, tier by tier of its first four. The work is bounded by a count of nodes: where it runs out, the
-// plan says that it is not proven.
+// the ranking add up, tier by tier of its first four. Parts of one place with one piece at most, valves under buckets,
+// are an assignment problem: the ranking is a cost that adds up number by number, and the best assignments are listed in
+// order (Murty 1968) by shortest paths, however crowded the box is. Where closeness comes first, one such list is kept
+// for each number of pieces bought. The work is bounded by a count of nodes: where it runs out, the plan says that it is
+// not proven.
 //
 //	plan, err := shim.New(ctx, shim.Request{Unit: quantity.Millimetre, Sets: sets, Measured: measured, Fitted: fitted})
 //	plan.ToOrder[0].Places // what to fit
