@@ -21,7 +21,7 @@ func newSentinel(t *testing.T, master string) *redisd {
 	own := freePort(t)
 	file := filepath.Join(dir, "sentinel.conf")
 	text := "port " + own + "\nbind 127.0.0.1\ndir " + dir + "\nlogfile " + filepath.Join(dir, "log") + "\nsentinel monitor main " + host + " " + port + " 2\n" +
-		"sentinel down-after-milliseconds main 500\nsentinel failover-timeout main 5000\nsentinel parallel-syncs main 1\n"
+		"sentinel down-after-milliseconds main 3000\nsentinel failover-timeout main 10000\nsentinel parallel-syncs main 1\n"
 	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -84,7 +84,7 @@ func clusterOf(t *testing.T) []*redisd {
 	args := []string{"--cluster", "create"}
 	for range 3 {
 		// The bus of a node is on a port of its own, which is else the other one and ten thousand.
-		n := newRedis(t, "--aclfile", accessList(t, " +cluster|slots +command"), "--cluster-enabled", "yes", "--cluster-port", freePort(t), "--cluster-node-timeout", "2000")
+		n := newRedis(t, "--aclfile", accessList(t, " +cluster|slots +command"), "--cluster-enabled", "yes", "--cluster-port", freePort(t), "--cluster-node-timeout", "5000")
 		nodes = append(nodes, n)
 		args = append(args, n.addr)
 	}

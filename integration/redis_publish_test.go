@@ -114,7 +114,7 @@ func TestTwoPublishers(t *testing.T) {
 	}
 	slow := make(chan ended, 1)
 	go func() {
-		code, _, diag := run(t, nil, "catalogue", "publish", dir, "--redis", url, "--wait", "5s")
+		code, _, diag := run(t, nil, "catalogue", "publish", dir, "--redis", url, "--wait", "25s")
 		slow <- ended{code, diag}
 	}()
 	eventually(t, "a staged revision", func() (bool, string) {
@@ -122,6 +122,9 @@ func TestTwoPublishers(t *testing.T) {
 		return n == 1, "none"
 	})
 	second := publishes(t, url, shop(t, "0.30"), "--wait", "0s")
+	if err := desk.HDel(t.Context(), "{endfloat}:replicas", "slow").Err(); err != nil {
+		t.Fatal(err)
+	}
 	if e := <-slow; e.code != 2 || !strings.Contains(e.diag, "somebody else published meanwhile") {
 		t.Errorf("%d %s", e.code, e.diag)
 	}
