@@ -182,6 +182,9 @@ func (d *driven) table(w io.Writer) {
 	for _, name := range append(names, "all") {
 		list := d.took[name]
 		slices.Sort(list)
+		if len(list) == 0 {
+			continue
+		}
 		at := func(q float64) float64 { return list[int(q*float64(len(list)-1))].Seconds() * 1e3 }
 		fmt.Fprintf(w, "%-12s %9d %9.2f %9.2f %9.2f %9.2f\n", name, len(list), at(0.5), at(0.99), at(0.999), at(1))
 	}

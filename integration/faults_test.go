@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -148,19 +149,31 @@ func cmpErr(errs ...error) error {
 	return nil
 }
 
-// counted waits until what a caller uses is counted in Redis, so that a fault befalls something.
-func (w *way) counted(t *testing.T, s *service) {
+// counts reports whether what a caller uses is counted in Redis.
+func (w *way) counts(t *testing.T, s *service) (bool, string) {
 	t.Helper()
-	eventually(t, "a count in Redis", func() (bool, string) {
-		before, _ := w.desk.Get(t.Context(), "endfloat:quota:a:192.0.2.7").Result()
-		send(t, plain, request(t, http.MethodPost, s.URL+"/v1/evaluations", `{"checks":[]}`, "Content-Type", "application/json", "X-Forwarded-For", "192.0.2.7"))
-		after, err := w.desk.Get(t.Context(), "endfloat:quota:a:192.0.2.7").Result()
-		return after != "" && after != before, fmt.Sprint(before, after, err)
-	})
+	before, _ := w.desk.Get(t.Context(), "endfloat:quota:a:192.0.2.7").Result()
+	send(t, plain, request(t, http.MethodPost, s.URL+"/v1/evaluations", `{"checks":[]}`, "Content-Type", "application/json", "X-Forwarded-For", "192.0.2.7"))
+	after, err := w.desk.Get(t.Context(), "endfloat:quota:a:192.0.2.7").Result()
+	return after != "" && after != before, fmt.Sprint(before, after, err)
 }
 
-// Whatever befalls Redis, every class of question is answered, and as fast as before: with the catalogue followed from it
-// and quotas counted in it. It is a load, and runs beside nothing.
+// counted waits until Redis counts again, so that a mishap befalls something; on a machine that is so busy that Redis is
+// never quick enough, it does not wait for ever.
+func (w *way) counted(t *testing.T, s *service) {
+	t.Helper()
+	beat := time.NewTicker(20 * time.Millisecond)
+	defer beat.Stop()
+	for until := time.Now().Add(patience / 3); time.Now().Before(until); <-beat.C {
+		if ok, _ := w.counts(t, s); ok {
+			return
+		}
+	}
+	t.Log("Redis is not quick enough to count")
+}
+
+// Whatever befalls Redis, every class of question is answered, and as fast as by a service beside it that knows of no
+// Redis: with the catalogue followed from it and quotas counted in it. It is a load, and runs beside nothing.
 //
 //	go test -tags integration -run TestNoFaultOfRedis -v ./integration
 func TestNoFaultOfRedisReachesAnAnswer(t *testing.T) { //nolint:paralleltest // it is a load
@@ -168,51 +181,60 @@ func TestNoFaultOfRedisReachesAnAnswer(t *testing.T) { //nolint:paralleltest // 
 	url := "redis://" + w.proxy.Listen
 	publishes(t, "redis://"+w.redis.addr, "../specdb/data")
 	s := follower(t, url, "--trusted-proxies", "127.0.0.1", "--quota", "1000000000/1h", "--log-level", "error")
-	list := errands(t, s.URL)
+	alone := start(t)
+	list, own := errands(t, s.URL), errands(t, alone.URL)
 	for i := range list { // each as passed on by a proxy, which is what makes it count
 		line, rest, _ := strings.Cut(string(list[i].raw), "\r\n")
 		list[i].raw = []byte(line + "\r\nX-Forwarded-For: 192.0.2.7\r\n" + rest)
 	}
-	during := func(span time.Duration) *driven {
+	during := func(span time.Duration) (d, beside *driven) {
 		until := time.Now().Add(span)
-		return drive(s.URL, 8, list, func(int64) bool { return time.Now().After(until) })
+		stop := func(int64) bool { return time.Now().After(until) }
+		var both sync.WaitGroup
+		both.Go(func() { d = drive(s.URL, 4, list, stop) })
+		both.Go(func() { beside = drive(alone.URL, 4, own, stop) })
+		both.Wait()
+		return d, beside
 	}
 	during(500 * time.Millisecond) // everything that is kept is kept
 	w.counted(t, s)
-	calm := during(2 * time.Second)
 	var said strings.Builder
+	calm, beside := during(2 * time.Second)
+	beside.line(&said, "without a Redis")
 	calm.line(&said, "calm")
 	for _, f := range w.faults() {
 		w.counted(t, s)
 		if err := f.spoil(); err != nil {
 			t.Fatalf("%s: %v", f.name, err)
 		}
-		d := during(1500 * time.Millisecond)
+		d, beside := during(1500 * time.Millisecond)
 		if err := f.mend(); err != nil {
 			t.Fatalf("%s: %v", f.name, err)
 		}
 		d.line(&said, f.name)
-		if d.fails > 0 || calm.fails > 0 {
+		beside.line(&said, "  without, meanwhile")
+		if d.fails > 0 {
 			t.Errorf("%s: %d of %d failed: %q", f.name, d.fails, len(d.took["all"]), d.failed)
 		}
+		// A count is waited for 50 ms at most: were each of them, half of the answers would be that late. Whatever else
+		// the machine does slows both services.
 		for _, class := range []string{"look-up", "evaluation", "plan"} {
-			// Generous, since other work shares the machine: a wait for Redis in each answer would still show.
-			if now, before := d.at(class, 0.5), calm.at(class, 0.5); now > 3*before+5*time.Millisecond {
-				t.Errorf("%s: the median %s takes %v in place of %v", f.name, class, now, before)
-			}
-			if now, before := d.at(class, 0.99), calm.at(class, 0.99); now > 4*before+50*time.Millisecond {
-				t.Errorf("%s: of 100, the slowest %s takes %v in place of %v", f.name, class, now, before)
+			if now, other := d.at(class, 0.5), beside.at(class, 0.5); now > other+40*time.Millisecond {
+				t.Errorf("%s: the median %s takes %v, and %v beside it", f.name, class, now, other)
 			}
 		}
 	}
 	t.Logf("milliseconds, p50 and p99 of a class:\n%s", said.String())
-	w.counted(t, s)
+	eventually(t, "a count in Redis", func() (bool, string) { return w.counts(t, s) })
 	s.warnsOf(t, "")
 }
 
 // at is a quantile of how long a class took.
 func (d *driven) at(class string, q float64) time.Duration {
 	list := d.took[class]
+	if len(list) == 0 {
+		return 0
+	}
 	slices.Sort(list)
 	return list[int(q*float64(len(list)-1))]
 }
