@@ -13,6 +13,8 @@ const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || 
 async function open(path, options = {}, settled = () => document.querySelector('endfloat-spec')?.shadowRoot?.querySelector('b')) {
   const context = await browser.newContext({ viewport: { width: 1100, height: 900 }, ...options });
   const page = await context.newPage();
+  page.setDefaultTimeout(120_000);
+  const failed = page.waitForEvent('requestfailed', (r) => r.url().includes('/v1/lookups')).catch(() => {}); // awaited where one must fail
   const seen = { complaints: [], network: [], requests: [], sizes: {} };
   page.on('console', (m) => (m.text().startsWith('Failed to load resource') ? seen.network : seen.complaints).push(m.type() + ': ' + m.text()));
   page.on('pageerror', (e) => seen.complaints.push('error: ' + e.message));
@@ -26,7 +28,7 @@ async function open(path, options = {}, settled = () => document.querySelector('
   });
   await page.goto(shop + path);
   if (settled) await page.waitForFunction(settled);
-  return { page, context, seen };
+  return { page, context, seen, failed };
 }
 
 // cards is what each card shows, as text.
@@ -82,9 +84,9 @@ for (const lang of ['en', 'de', 'fr', 'it', 'es']) {
 
 // The service is down: what the page brings stays, and the script says nothing.
 {
-  const { page, context, seen } = await open('/part.html?lang=en&base=down', {}, null);
-  await page.waitForFunction(() => performance.getEntriesByType('resource').some((e) => e.name.includes('lookups')) || document.readyState === 'complete');
-  await page.waitForTimeout(500);
+  const { page, context, seen, failed } = await open('/part.html?lang=en&base=down', {}, null);
+  await failed;
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   report.down = { cards: await cards(page), visible: await page.locator('.fallback:visible').count(), all: await page.locator('.fallback').count(), ...seen };
   await context.close();
 }
