@@ -44,6 +44,10 @@ func (f *Follower) poll(ctx context.Context) {
 // use puts a revision in use unless it is already.
 func (f *Follower) use(ctx context.Context, ref publication.Ref) error {
 	if s := f.State(); ref.IsZero() || ref == s.Ref {
+		if !ref.IsZero() && s.Source != Redis { // the copy is what is published
+			s.Source = Redis
+			f.state.Store(&s)
+		}
 		return nil
 	}
 	m, err := f.make(ctx, ref)

@@ -21,6 +21,7 @@ import (
 	"endfloat/service/spec"
 	"endfloat/specdb"
 	"endfloat/specdb/manifest"
+	"endfloat/specdb/publication"
 	"endfloat/specdb/redislink"
 	"endfloat/specdb/redisstore"
 	"endfloat/specdb/snapshot"
@@ -82,74 +83,6 @@ func publish(t testing.TB, s *redisstore.Store, c snapshot.Content, o redisstore
 		t.Fatal(err)
 	}
 	return done
-}
-
-// follower is one that runs, with what it holds and what it told.
-type follower struct {
-	*redisstore.Follower
-	held   *specdb.Store
-	lock   sync.Mutex
-	events []redisstore.Event
-	ended  chan struct{}
-	end    context.CancelFunc
-}
-
-func (f *follower) told(what redisstore.What) []redisstore.Event {
-	f.lock.Lock()
-	defer f.lock.Unlock()
-	return slices.DeleteFunc(slices.Clone(f.events), func(e redisstore.Event) bool { return e.What != what })
-}
-
-// await polls a condition; it fails the test where that does not come true.
-func await(t testing.TB, what string, ok func() bool) {
-	t.Helper()
-	tick := time.NewTicker(2 * time.Millisecond)
-	defer tick.Stop()
-	for until := time.Now().Add(patience); !ok(); <-tick.C {
-		if time.Now().After(until) {
-			t.Fatalf("%s did not come", what)
-		}
-	}
-}
-
-// follow starts a follower. Without anything to start with it serves the demo.
-func follow(t testing.TB, addr string, how redisstore.Following) *follower {
-	t.Helper()
-	f := &follower{ended: make(chan struct{})}
-	how.Told = func(e redisstore.Event) {
-		f.lock.Lock()
-		defer f.lock.Unlock()
-		f.events = append(f.events, e)
-	}
-	if how.Every == 0 {
-		how.Every = 20 * time.Millisecond
-	}
-	f.Follower = redisstore.Follow(open(t, addr), how)
-	first, err := f.First(t.Context())
-	if err == nil {
-		f.held, err = specdb.Hold(first, specdb.Options{})
-	} else {
-		f.held, err = specdb.Embedded()
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithCancel(context.Background())
-	f.end = cancel
-	go func() {
-		defer close(f.ended)
-		f.Run(ctx, f.held, first)
-	}()
-	t.Cleanup(func() {
-		cancel()
-		<-f.ended
-	})
-	return f
-}
-
-func (f *follower) awaits(t testing.TB, name string) {
-	t.Helper()
-	await(t, name, func() bool { return f.held.Current().Name == name })
 }
 
 func TestPublishedRevisionsAreFollowed(t *testing.T) {
@@ -278,6 +211,44 @@ func TestOldRevisionsAreDroppedWithWhatOnlyTheyHold(t *testing.T) {
 	publish(t, shared, content("2026-05-01"), redisstore.Publication{Keep: 1}) // the third is the one before, and stays
 	if list, err := shared.Revisions(t.Context()); err != nil || len(list) != 2 || list[1].Date != "2026-03-01" {
 		t.Errorf("%+v %v", list, err)
+	}
+}
+
+// A publisher that was killed while it wrote leaves something behind, which is dropped once nobody can be writing it.
+func TestWhatWasNeverFinishedIsDropped(t *testing.T) {
+	t.Parallel()
+	s := server(t)
+	shared := open(t, s.Addr())
+	began := time.Date(2026, 11, 1, 0, 0, 0, 0, time.UTC)
+	half := content("2026-09-01")
+	record := snapshot.NewRecord(half)
+	sealed := publication.Seal(record, nil)
+	ref := publication.RefOf(half.Name, sealed)
+	left := []string{"{endfloat}:manifest:" + ref.Digest, "{endfloat}:blob:" + record.Families[1].Digest}
+	for k, v := range map[string]string{left[0]: string(sealed), left[1]: string(snapshot.EncodeFamily(half.Families[1]))} {
+		if err := s.Set(k, v); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := s.ZAdd("{endfloat}:writing", float64(began.UnixMilli()), ref.String()); err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range []struct {
+		after time.Duration
+		stays bool
+	}{{59 * time.Minute, true}, {61 * time.Minute, false}} {
+		s.SetTime(began.Add(row.after))
+		publish(t, shared, content(fmt.Sprintf("2026-0%d-01", i+1)), redisstore.Publication{})
+		for _, k := range left {
+			if s.Exists(k) != row.stays {
+				t.Errorf("after %v %s is there: %v", row.after, k, s.Exists(k))
+			}
+		}
+	}
+	if p, err := shared.Pointer(t.Context()); err != nil { // the family that all share is still whole
+		t.Error(err)
+	} else if _, _, err := shared.Load(t.Context(), p.Current, nil, nil); err != nil {
+		t.Error(err)
 	}
 }
 

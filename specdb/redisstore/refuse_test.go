@@ -180,9 +180,9 @@ func TestARollbackToSomethingBrokenIsRefused(t *testing.T) {
 func TestStrangersAmongReplicas(t *testing.T) {
 	t.Parallel()
 	s := server(t)
-	s.HSet("{endfloat}:replicas", "a", "no JSON", "b", `{"beat":"x"}`, "c", `{"beat":1,"serves":"`+strings.Repeat("x", 5000)+`"}`, "d", `{"beat":2,"serves":"r-0123456789ab"}`)
+	s.HSet("{endfloat}:replicas", "a", "no JSON", "b", `{"beat":"x"}`, "c", `{"beat":1,"serves":"`+strings.Repeat("x", 5000)+`"}`, "d", `{"beat":2,"serves":"r-0123456789ab","why":"\u001b[2Jcleared"}`, "\x1b[2J", `{"beat":1}`, "", `{"beat":1}`)
 	list, err := open(t, s.Addr()).Replicas(t.Context())
-	if err != nil || len(list) != 1 || list[0].ID != "d" {
+	if err != nil || len(list) != 1 || list[0].ID != "d" || list[0].Why != "[2Jcleared" {
 		t.Errorf("%+v %v", list, err)
 	}
 }
@@ -235,7 +235,7 @@ func TestTheLastGoodCopyServesWhileRedisIsAway(t *testing.T) {
 	if err := s.Restart(); err != nil {
 		t.Fatal(err)
 	}
-	await(t, "Redis", func() bool { return again.State().Err == nil })
+	await(t, "Redis", func() bool { s := again.State(); return s.Err == nil && s.Source == redisstore.Redis })
 	_, other := pair("theirs")
 	how.Trusted = []ed25519.PublicKey{other}
 	if stranger := follow(t, addr, how); stranger.held.Current().Name == one.Name {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"endfloat/specdb/publication"
 )
@@ -57,12 +58,28 @@ func (s *Store) replicas(ctx context.Context) (map[string]Replica, error) {
 	out := map[string]Replica{}
 	for id, text := range texts {
 		r := Replica{ID: id}
-		if len(id) > maxSmall || len(text) > maxReplica || json.Unmarshal([]byte(text), &r) != nil {
+		if !isID(id) || len(text) > maxReplica || json.Unmarshal([]byte(text), &r) != nil {
 			continue // it was no follower that wrote this
 		}
+		r.Serves, r.Why = shown(r.Serves), shown(r.Why)
 		out[id] = r
 	}
 	return out, nil
+}
+
+// isID reports whether s has the form of the name of a follower.
+func isID(s string) bool {
+	return s != "" && len(s) <= 64 && !strings.ContainsFunc(s, func(c rune) bool { return (c < '0' || c > '9') && (c < 'a' || c > 'z') && c != '-' })
+}
+
+// shown is somebody else's text as a terminal may see it.
+func shown(s string) string {
+	return strings.Map(func(c rune) rune {
+		if !unicode.IsPrint(c) {
+			return -1
+		}
+		return c
+	}, strings.ToValidUTF8(s[:min(len(s), 400)], ""))
 }
 
 // beat says what a follower has.

@@ -76,7 +76,7 @@ func (s *Store) Revisions(ctx context.Context) ([]Revision, error) {
 			r.Key = publication.SignedWith(sealed)
 			record, err = publication.Open(sealed, nil)
 		}
-		r.Fault, r.Date, r.Families, r.Size = err, record.Date, len(record.Families), record.Size()
+		r.Fault, r.Date, r.Families, r.Size = err, shown(record.Date), len(record.Families), record.Size()
 		out = append(out, r)
 	}
 	return out, nil
