@@ -96,7 +96,13 @@ func (r Record) families(out []*catalogue.Family, wanted []int, blobs Blobs) err
 	return nil
 }
 
-func (r Record) batch(out []*catalogue.Family, batch []int, blobs Blobs) error {
+// batch never panics: a revision is read while the one before it serves, and that must go on.
+func (r Record) batch(out []*catalogue.Family, batch []int, blobs Blobs) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("the reader gave up: %v", p)
+		}
+	}()
 	pieces := make([]Piece, len(batch))
 	for k, i := range batch {
 		pieces[k] = r.Families[i]

@@ -10,6 +10,7 @@ package store
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -219,9 +220,15 @@ func IsName(s string) bool {
 	return ok && len(rest) == 12 && !strings.ContainsFunc(rest, func(c rune) bool { return (c < '0' || c > '9') && (c < 'a' || c > 'f') })
 }
 
-// Build indexes content as a revision.
-func Build(c snapshot.Content) (*catalogue.Revision, error) {
-	rev, err := catalogue.New(c.Name, c.Manifest.Date, c.Families, c.Defaults)
+// Build indexes content as a revision. It never panics: it is done while the revision before it serves, and that must go
+// on.
+func Build(c snapshot.Content) (rev *catalogue.Revision, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			rev, err = nil, fmt.Errorf("the catalogue cannot be indexed: %v", p)
+		}
+	}()
+	rev, err = catalogue.New(c.Name, c.Manifest.Date, c.Families, c.Defaults)
 	if err != nil {
 		return nil, err
 	}

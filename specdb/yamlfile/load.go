@@ -117,8 +117,15 @@ func list(dir fs.FS) ([]string, Faults) {
 	return names, faults
 }
 
-func readFile(dir fs.FS, name string, s *shapes, defaults catalogue.Defaults, places bool) file {
-	f := file{name: name, reader: &reader{shapes: s, file: name}}
+// readFile never panics: files are read while the revision before them serves, and it must go on.
+func readFile(dir fs.FS, name string, s *shapes, defaults catalogue.Defaults, places bool) (f file) {
+	f = file{name: name, reader: &reader{shapes: s, file: name}}
+	defer func() {
+		if p := recover(); p != nil {
+			f.root, f.head, f.family = nil, nil, nil
+			f.reader.fault(&yaml.Node{Line: 1, Column: 1}, "unreadable", fmt.Sprint("the reader gave up: ", p), "leave out what was changed last; it is a fault of the program")
+		}
+	}()
 	if places {
 		f.reader.placed = map[string]Place{}
 	}
