@@ -315,7 +315,9 @@ func TestManyPublishers(t *testing.T) {
 
 func TestASignedRevisionIsNotReplacedByAForgottenKey(t *testing.T) {
 	t.Parallel()
-	shared := open(t, server(t).Addr())
+	s := server(t)
+	s.SetTime(time.Date(2026, 11, 1, 1, 0, 0, 0, time.UTC))
+	shared := open(t, s.Addr())
 	private, _ := pair("ours")
 	signed := publish(t, shared, content("2026-01-01"), redisstore.Publication{Private: private})
 	if _, err := shared.Publish(t.Context(), content("2026-02-01"), redisstore.Publication{}); err == nil || !strings.Contains(err.Error(), "is signed and this one is not") {
@@ -324,6 +326,7 @@ func TestASignedRevisionIsNotReplacedByAForgottenKey(t *testing.T) {
 	if p, _ := shared.Pointer(t.Context()); p.Current != signed.Ref {
 		t.Errorf("%+v", p)
 	}
+	s.SetTime(time.Date(2026, 11, 1, 2, 0, 0, 0, time.UTC)) // else the two may fall into one millisecond
 	publish(t, shared, content("2026-02-01"), redisstore.Publication{Unsigned: true})
 	if list, err := shared.Revisions(t.Context()); err != nil || list[0].Key != "" || list[1].Key == "" {
 		t.Errorf("%+v %v", list, err)
