@@ -17,6 +17,7 @@ import (
 	"testing"
 
 	"github.com/redis/go-redis/v9"
+	"go.yaml.in/yaml/v3"
 )
 
 // deployment is what docker/compose.yaml describes, on loopback: a Redis with its users, three replicas, and nginx.
@@ -44,12 +45,39 @@ func deploy(t *testing.T, settings ...string) *deployment {
 	if err := os.WriteFile(ours, append(text, "user desk on nopass ~* &* +@all\n"...), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	d := &deployment{redis: newRedis(t, "--aclfile", ours, "--maxmemory", "256mb", "--maxmemory-policy", "volatile-ttl")}
+	d := &deployment{redis: newRedis(t, redisCommand(t, ours)...)}
 	d.reader = "redis://reader@" + d.redis.addr + "?password_file=" + filepath.Join(secrets, "redis-reader")
 	d.publisher = "redis://publisher@" + d.redis.addr + "?password_file=" + filepath.Join(secrets, "redis-publisher")
 	d.replicas = startReplicas(t, append([]string{"ENDFLOAT_REDIS=" + d.reader, "ENDFLOAT_TRUSTED_PROXIES=127.0.0.1"}, settings...)...)
 	d.edge = startEdge(t, d.replicas.addrs)
 	return d
+}
+
+// redisCommand are the arguments of the Redis of docker/compose.yaml, with places of this machine.
+func redisCommand(t *testing.T, users string) []string {
+	t.Helper()
+	var file struct {
+		Services map[string]struct {
+			Command []string
+		}
+	}
+	if err := yaml.Unmarshal(content(t, "docker/compose.yaml"), &file); err != nil {
+		t.Fatal(err)
+	}
+	args := file.Services["redis"].Command
+	if len(args) < 10 || args[0] != "redis-server" {
+		t.Fatalf("the Redis of docker/compose.yaml is started by %q", args)
+	}
+	args = args[1:]
+	for i, arg := range args {
+		switch arg {
+		case "--aclfile":
+			args[i+1] = users
+		case "--dir":
+			args[i+1] = t.TempDir()
+		}
+	}
+	return args
 }
 
 // desk is a client that may do everything.
@@ -108,6 +136,11 @@ func TestTheWholeDeployment(t *testing.T) {
 		s.serves(t, "0.40")
 	}
 	d.revokes(t, keys, strings.TrimSpace(key))
+	// The health check of its container, which shows no password.
+	_, port, _ := strings.Cut(d.redis.addr, ":")
+	if out, err := exec.CommandContext(t.Context(), "redis-cli", "-p", port, "ping").Output(); err != nil || string(out) != "PONG\n" {
+		t.Errorf("redis-cli ping: %q %v", out, err)
+	}
 	log, err := desk.Do(t.Context(), "ACL", "LOG").Slice()
 	if err != nil || len(log) > 0 {
 		t.Errorf("refused: %v %v", log, err)
