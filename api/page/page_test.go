@@ -19,13 +19,13 @@ func TestEverythingIsText(t *testing.T) {
 	field := page.Field{Label: evil, Value: evil}
 	section := page.Section{Heading: evil, Items: []string{evil}, None: evil}
 	blank, blankPolicy, err := pages.Blank(page.Blank{Frame: frame, Heading: evil, About: evil, Fields: []page.Field{field}, Cautions: []page.Caution{{Text: evil}}, Warnings: []string{evil},
-		Renew: []page.Field{field}, Groups: []page.Group{{Name: evil, Gate: evil, Lines: []page.BlankLine{{Name: evil, Left: evil, Limits: evil, Cautions: []string{evil}, Renew: []string{evil},
+		Renew: []page.Field{field}, Groups: []page.Group{{Name: evil, Gate: evil, Lines: []page.BlankLine{{Name: evil, Left: evil, Limits: page.LimitsOf(evil, "alert"), Unit: evil, Cautions: []string{evil}, Renew: []string{evil},
 			Built: page.Boxes(3), Alternatives: []string{evil}}}}}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	report, reportPolicy, err := pages.Report(page.Report{Frame: frame, Heading: evil, Verdict: evil, Outcome: evil, Fields: []page.Field{field}, Waivers: section, Missing: section,
-		GateList: []page.Gate{{Name: evil, State: evil, Items: []string{evil}}}, Lines: []page.ReportLine{{Name: evil, Notes: []string{evil}, Alt: evil, Picture: "data:image/svg+xml;base64,AA=="}}})
+		GateList: []page.Gate{{Name: evil, State: evil, Items: []string{evil}}}, Lines: []page.ReportLine{{Name: evil, Advice: []string{evil}, Done: []page.Field{field}, Alt: evil, Picture: []byte(evil)}}})
 	if err != nil {
 		t.Fatal(err)
 	}

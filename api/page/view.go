@@ -1,6 +1,6 @@
 package page
 
-import "html/template"
+import "strings"
 
 // Field is a heading with its value; on a blank sheet an empty value is a line to write on.
 type Field struct{ Label, Value string }
@@ -36,16 +36,29 @@ type Group struct {
 	Gate  string
 }
 
+// Limits are what is allowed in one line of text, with the figures that the eye looks for by themselves.
+type Limits struct{ Before, Band, After string }
+
+// LimitsOf takes a line of text apart at the first place where band stands. A line without it is all Before.
+func LimitsOf(line, band string) Limits {
+	before, after, _ := strings.Cut(line, band)
+	if band == "" || before == line {
+		return Limits{Before: line}
+	}
+	return Limits{before, band, after}
+}
+
 // BlankLine is a line to be filled. Found and Built are its boxes.
 type BlankLine struct {
-	Number, Name, Key, Left, Limits string
-	Alternatives                    []string
-	Where, After, Estimate          string
-	Cautions                        []string
-	Renew                           []string
-	Critical                        string
-	Found, Built                    []struct{}
-	Shims, Waiver                   bool
+	Number, Name, Key, Left, Unit string
+	Limits                        Limits
+	Alternatives                  []string
+	Where, After, Estimate        string
+	Cautions                      []string
+	Renew                         []string
+	Critical                      string
+	Found, Built                  []struct{}
+	Shims, Waiver                 bool
 }
 
 // Boxes are n boxes to write in.
@@ -73,6 +86,7 @@ type Report struct {
 	Warnings       []string
 	Heads          ReportHeads
 	Lines          []ReportLine
+	Signs          []Field // to be signed by hand
 }
 
 // Section is a heading with a list. None stands where the list is empty.
@@ -92,16 +106,17 @@ type Gate struct {
 // ReportHeads are the headings of a report.
 type ReportHeads struct{ Line, Found, Built, Verdict string }
 
-// ReportLine is a line of a report. Picture is a data address of an image, empty for none.
+// ReportLine is a line of a report. Advice is what follows from the verdict, Done what was said beside the readings.
 type ReportLine struct {
-	Number, Name, Key, Left, Limits, Mark, Critical string
-	Found, Built                                    Stage
-	Text                                            string
-	Verdict                                         string
-	Notes                                           []string
-	Cautions                                        []string
-	Picture                                         template.URL
-	Alt                                             string
+	Number, Name, Key, Left, Mark, Critical string
+	Limits                                  Limits
+	Found, Built                            Stage
+	Verdict                                 string
+	Advice                                  []string
+	Done                                    []Field
+	Cautions                                []string
+	Picture                                 []byte // an SVG; none where empty
+	Alt                                     string // its text alternative
 }
 
 // Stage is what was read, and what it means.

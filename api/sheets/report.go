@@ -1,8 +1,6 @@
 package sheets
 
 import (
-	"encoding/base64"
-	"html/template"
 	"strings"
 
 	"endfloat/api/judging"
@@ -28,6 +26,7 @@ func (d *desk) report(a *SheetAnswer, size page.Paper) (rim.Reply, error) {
 			{Label: word("sheet_scope"), Value: h.scopeName(lang, p)}, {Label: word("sheet_hours"), Value: hours}, {Label: word("sheet_claim"), Value: a.Claim},
 			{Label: word("sheet_customer"), Value: a.Customer}, {Label: word("sheet_revision"), Value: a.Revision + " (" + a.RevisionDate + ")"},
 			{Label: word("sheet_rule"), Value: d.rule(a)}, {Label: word("sheet_note"), Value: a.Note}},
+		Signs: []page.Field{{Label: word("sheet_by")}, {Label: word("sheet_witness")}, {Label: word("sheet_at")}},
 		Heads: page.ReportHeads{Line: word("sheet_line"), Found: word("sheet_as_found"), Built: word("sheet_as_built"), Verdict: word("sheet_verdict")}}
 	section := func(code string) page.Section { return page.Section{Heading: word(code), None: word("sheet_none")} }
 	v.Gates, v.Waivers, v.Contradictions, v.Missing = section("sheet_gates"), section("sheet_waivers"), section("sheet_contradictions"), section("sheet_missing")
@@ -110,7 +109,8 @@ func (d *desk) reportLine(i int, w *Line, texts map[string]string) page.ReportLi
 	}
 	if x.line != nil {
 		s := x.line.Spec()
-		out.Limits = h.book.Display(lang, s).Summary
+		shown := h.book.Display(lang, s)
+		out.Limits = page.LimitsOf(shown.Summary, shown.Band)
 		if s.LeftHand() {
 			out.Left = h.book.Word(lang, "sheet_mark_left")
 		}
@@ -127,27 +127,25 @@ func (d *desk) reportLine(i int, w *Line, texts map[string]string) page.ReportLi
 }
 
 // picture is the band with the reading, as an image that stands in the page itself.
-func (d *desk) picture(s *spec.Spec, r *judging.Result) (template.URL, string) {
+func (d *desk) picture(s *spec.Spec, r *judging.Result) (svg []byte, alt string) {
 	b := d.bench.Band(s, r)
 	b.Heading, b.Line, b.Above = "", "", ""
-	svg := b.SVG()
-	//nolint:gosec // the picture is ours, and as an image nothing in it can run
-	return template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)), b.Description
+	return b.SVG(), b.Description
 }
 
-// notes are what was said beside the readings.
+// notes are what follows from the verdict, and what was said beside the readings.
 func (d *desk) notes(w *Line, out *page.ReportLine) {
 	h, lang := d.h, d.r.Lang
 	add := func(code, value string) {
 		if value != "" {
-			out.Notes = append(out.Notes, h.book.Word(lang, code)+": "+value)
+			out.Done = append(out.Done, page.Field{Label: h.book.Word(lang, code) + ":", Value: value})
 		}
 	}
 	for _, n := range w.Warnings {
-		out.Notes = append(out.Notes, n.Text)
+		out.Advice = append(out.Advice, n.Text)
 	}
 	for _, n := range w.Next {
-		out.Notes = append(out.Notes, n.Text)
+		out.Advice = append(out.Advice, n.Text)
 	}
 	add("sheet_shims_before", pieces(w.ShimsBefore))
 	add("sheet_shims_after", pieces(w.ShimsAfter))
@@ -160,6 +158,11 @@ func (d *desk) notes(w *Line, out *page.ReportLine) {
 		add("sheet_waiver", w.Waiver.Who+": "+w.Waiver.Reason)
 	}
 	add("sheet_note", w.Note)
+	if row := d.lines[w.Index].row; row != nil {
+		for _, c := range row.unread {
+			out.Done = append(out.Done, page.Field{Label: c.Column + ":", Value: c.Text})
+		}
+	}
 }
 
 // stage is the value of a stage with what was read.
