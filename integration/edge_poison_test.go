@@ -62,6 +62,8 @@ func TestAddressesThatLookAlikeAreKeptApart(t *testing.T) {
 			spec + "axial-play", spec + "axial%2dplay", spec + "axial-play?", spec + "axial-play?unit=mm", spec + "axial-play?unit=m%6d", spec + "axial-play?unit=in",
 			spec + "Axial-Play", spec + "axial-play/", spec + "axial-play%3funit=in", spec + "axial-play;unit=in", spec + "axial-play%00", spec + "axial-play%0d%0aX:%20y",
 			spec + "key-bolt/../axial-play", "/" + spec + "axial-play", spec + "./axial-play", spec + "%2e%2e/axial-play", spec + "axial-play%23", spec + "axial-play%2fverdict?value=1&unit=mm",
+			"/embed/v1/manifest.json", "/embed/v1/../v1/manifest.json", "/embed/v1/..%2f..%2flivez", "/embed/v1/%2e%2e/%2e%2e/etc/passwd", "/embed//v1/manifest.json",
+			"/docs", "/docs/", "/docs/../v1", "/docs/..%5c..%5cgo.mod", "/docs/%00", "/.well-known/../v1", "//v1", "/%2fv1", "/v1/%2e%2e/%2e%2e/debug/pprof/",
 		} {
 			want := oneShot(t, s.URL, "GET "+target+" HTTP/1.1\r\nHost: a.example\r\nConnection: close\r\n\r\n")
 			got := oneShot(t, e.URL, "GET "+target+" HTTP/1.1\r\nHost: a.example\r\nConnection: close\r\n\r\n")
