@@ -286,8 +286,8 @@ func (e *engine) noneAfter(i int, t *tally, c *candidate) bool {
 }
 
 func plus(a, b *tally) tally {
-	return tally{a.unsure || b.unsure, min(a.p, b.p), a.placeOut || b.placeOut, a.pastAim || b.pastAim,
-		a.d + b.d, a.off2 + b.off2, a.fresh + b.fresh, a.pieces + b.pieces, a.total + b.total, false}
+	return tally{p: min(a.p, b.p), d: a.d + b.d, off2: a.off2 + b.off2, total: a.total + b.total, fresh: a.fresh + b.fresh,
+		pieces: a.pieces + b.pieces, unsure: a.unsure || b.unsure, placeOut: a.placeOut || b.placeOut, pastAim: a.pastAim || b.pastAim}
 }
 
 func (e *engine) draw(c *candidate, sign int) bool {

@@ -8,16 +8,16 @@ import (
 
 // tally is what an option comes to, before its pieces are compared one by one.
 type tally struct {
-	unsure   bool
 	p        int64 // least probability of the specs, in units of 1e-12
-	placeOut bool
-	pastAim  bool
 	d        int64 // sum of the deviations
 	off2     int64 // twice the sum of |offset|
+	total    int64 // printed
 	fresh    int
 	pieces   int
-	total    int64 // printed
-	kept     bool  // no change
+	unsure   bool
+	placeOut bool
+	pastAim  bool
+	kept     bool // no change
 }
 
 // rank is a tally as a row of numbers that compare one after another, smaller first.

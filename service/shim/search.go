@@ -94,13 +94,13 @@ func (s *search) run() {
 }
 
 // fewChoices is how many choices of totals room is made for at first.
-const fewChoices = 256
+const fewChoices = 400
 
 // room is where choices of totals are collected.
 func (s *search) room() *vectors {
-	few := fewChoices
-	if len(s.path) == 1 {
-		few = min(few, len(s.tables[0].rows))
+	few := 1
+	for _, t := range s.tables {
+		few = min(few*len(t.rows), fewChoices)
 	}
 	return &vectors{rows: make([]*row, 0, few*len(s.path)), sums: make([]int64, 0, few*len(s.part.bounds)), tallies: make([]tally, 0, few)}
 }
