@@ -27,6 +27,13 @@ type table struct {
 	rows  int // read so far
 
 	readings []wire.ReadingRequest // room for those of a row; the row keeps none of them
+	own      ownSpec
+}
+
+// ownSpec is the caller's own spec of the row before: most rows of a table have the same.
+type ownSpec struct {
+	cells [columns - columnKind + 1]string // and the unit of the readings
+	spec  *wire.CallerSpecRequest          // nil: it had none, or a wrong one
 }
 
 // tableOf reads the head of a table of checks. A table that cannot be read, or has a column that is not known, is a
@@ -160,7 +167,7 @@ func (t *table) row(r *row, cells []string) {
 		Stage: c.text(columnStage), Part: c.text(columnPart), How: c.text(columnHow), Unit: c.text(columnUnit), Readings: c.allReadings(t.readings[:0]),
 		Instrument: wire.InstrumentRequest{Kind: c.text(columnInstrument), StandardUncertainty: c.number(columnStandardUncertainty),
 			Accuracy: c.number(columnAccuracy), AccuracyPercent: c.number(columnAccuracyPercent)},
-		CallerSpec: c.spec()}
+		CallerSpec: t.ownSpec(&c)}
 	t.readings = req.Readings
 	if early.Len() > 0 {
 		*r = row{id: req.ID, key: req.Spec, bad: early, readings: c.readings}
@@ -172,18 +179,34 @@ func (t *table) row(r *row, cells []string) {
 	r.line, r.readings, r.oneUnit = c.line, c.readings, c.text(columnSpecUnit) == ""
 }
 
-// spec is the caller's own spec of a row; nil where none of its columns is filled.
-func (c *record) spec() *wire.CallerSpecRequest {
-	if !c.at.ownSpec {
+// ownSpec is the caller's own spec of a row; nil where none of its columns is filled.
+func (t *table) ownSpec(c *record) *wire.CallerSpecRequest {
+	if !t.at.ownSpec {
 		return nil
 	}
+	var cells [len(t.own.cells)]string
 	filled := false
 	for of := columnKind; of < columns; of++ {
-		filled = filled || c.text(of) != ""
+		cells[of-columnKind] = c.text(of)
+		filled = filled || cells[of-columnKind] != ""
 	}
 	if !filled {
 		return nil
 	}
+	cells[len(cells)-1] = c.text(columnUnit)
+	if t.own.spec == nil || t.own.cells != cells {
+		before := c.bad.Len()
+		t.own = ownSpec{cells, c.spec()}
+		if c.bad.Len() > before {
+			wrong := t.own.spec
+			t.own.spec = nil
+			return wrong
+		}
+	}
+	return t.own.spec
+}
+
+func (c *record) spec() *wire.CallerSpecRequest {
 	s := &wire.CallerSpecRequest{Kind: c.text(columnKind), Unit: c.text(columnSpecUnit), Target: c.number(columnTarget), TargetPolicy: c.text(columnTargetPolicy),
 		Band:      wire.RangeRequest{Lower: c.number(columnLower), Upper: c.number(columnUpper)},
 		WearLimit: wire.RangeRequest{Lower: c.number(columnWearLower), Upper: c.number(columnWearUpper)},

@@ -135,6 +135,10 @@ func guardOf(c judge.Check) string {
 func (h Handlers) notes(list []note.Note, lang string) []wire.Note {
 	out := make([]wire.Note, len(list))
 	for i, n := range list {
+		if h.cell {
+			out[i].Code = n.Code
+			continue
+		}
 		out[i] = wire.FromNote(n, lang, h.book)
 	}
 	return out
@@ -142,7 +146,7 @@ func (h Handlers) notes(list []note.Note, lang string) []wire.Note {
 
 // each is what every fastener of a torque record comes to by itself.
 func (h Handlers) each(list []judge.Result, c judge.Check, lang string) []ReadingResult {
-	if len(list) == 0 {
+	if len(list) == 0 || h.cell {
 		return nil
 	}
 	out := make([]ReadingResult, 0, len(list))

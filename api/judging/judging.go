@@ -17,10 +17,13 @@ import (
 )
 
 // Handlers judge. They are safe for concurrent use.
-type Handlers struct{ book *text.Book }
+type Handlers struct {
+	book *text.Book
+	cell bool // answers are cells of a table, where notes are codes and nothing is said twice
+}
 
 // New makes the handlers.
-func New(book *text.Book) Handlers { return Handlers{book} }
+func New(book *text.Book) Handlers { return Handlers{book: book} }
 
 // Most of what one request may hold.
 const (

@@ -11,6 +11,7 @@ import (
 // tabled answers a table with a table, row by row: of each row only its cells stay, so that the memory of a request is
 // about that of its body and answer.
 func (h Handlers) tabled(r *rim.Request, f form) (rim.Reply, error) {
+	h.cell = true
 	b := h.batch(r)
 	in, err := b.tableOf(r.Body, f)
 	if err != nil {

@@ -24,6 +24,10 @@ type batch struct {
 	trace  bool
 	today  string
 	last   said
+	own    struct { // the caller's own spec that was read last; rows of a table share one
+		from *wire.CallerSpecRequest
+		spec *spec.Spec
+	}
 }
 
 // words are the axes that the top of a request and each of its rows may name.
@@ -122,10 +126,14 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 		bad.Add(r.at.Key("caller_spec").Fault("two_specs", "a check is held to one spec", "send either spec or caller_spec"))
 		return nil
 	case c.CallerSpec != nil:
-		s, ok := c.CallerSpec.ToSpec(r.at.Key("caller_spec"), bad)
-		if !ok {
-			return nil
+		if b.own.spec == nil || b.own.from != c.CallerSpec {
+			s, ok := c.CallerSpec.ToSpec(r.at.Key("caller_spec"), bad)
+			if !ok {
+				return nil
+			}
+			b.own.from, b.own.spec = c.CallerSpec, s
 		}
+		s := b.own.spec
 		r.key = string(s.Key)
 		r.resolved = catalogue.Resolved{Spec: s}
 		return s
