@@ -211,3 +211,39 @@ func TestTheListenerIsShownInMetrics(t *testing.T) {
 		t.Error(w.Body)
 	}
 }
+
+func TestOperatingFlags(t *testing.T) {
+	t.Parallel()
+	none := func(string) string { return "" }
+	for _, row := range []struct {
+		name string
+		args []string
+		says string // empty: it is taken
+	}{
+		{"all of them", []string{"--private-addr", "127.0.0.1:0", "--drain-delay", "5m", "--max-connections", "16", "--slow-request", "1ms"}, ""},
+		{"private address without a port", []string{"--private-addr", "localhost"}, "--private-addr"},
+		{"a delay over the limit", []string{"--drain-delay", "5m1s"}, "0s to 5m0s"},
+		{"a delay that is none", []string{"--drain-delay", "5"}, "--drain-delay"},
+		{"a delay back in time", []string{"--drain-delay", "-1s"}, "--drain-delay"},
+		{"one connection too few", []string{"--max-connections", "15"}, "16 to 1048576"},
+		{"one connection too many", []string{"--max-connections", "1048577"}, "16 to 1048576"},
+		{"connections that are no number", []string{"--max-connections", "many"}, "--max-connections"},
+		{"slow at once", []string{"--slow-request", "0s"}, "1ms to 1h"},
+	} {
+		c, err := parse(row.args, none, io.Discard)
+		if row.says == "" {
+			want := operating{privateAddr: "127.0.0.1:0", drainDelay: 5 * time.Minute, maxConnections: 16, slow: time.Millisecond}
+			if err != nil || c.operating != want {
+				t.Errorf("%s: %v", row.name, err)
+			}
+			continue
+		}
+		if err == nil || !strings.Contains(err.Error(), row.says) {
+			t.Errorf("%s: %v", row.name, err)
+		}
+	}
+	c, err := parse(nil, none, io.Discard)
+	if want := (operating{maxConnections: 16384, slow: time.Second}); err != nil || c.operating != want {
+		t.Errorf("without any: %+v %v", c.operating, err)
+	}
+}
