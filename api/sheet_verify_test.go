@@ -127,3 +127,16 @@ func TestDayOfASheet(t *testing.T) {
 		}
 	}
 }
+
+// After the journal was ground, undersize shells go in; the standard ones are then neither missed nor ordered.
+func TestUndersizeShellsAreRenewedShells(t *testing.T) {
+	t.Parallel()
+	h := signing(t, "private.pem")
+	for sku, missed := range map[string]bool{"QB-SHL-U1": false, "QB-SHL-STD": false, "QB-BLT-ROD": true} {
+		a := judgeSheet(t, h, `{"family":"qb-270","scope":"crank","lines":[{"spec":"qb-270/crank/oil-clearance","unit":"mm","as_built":{"readings":[{"value":0.04}]},"renewed":["`+sku+`"]}]}`)
+		text, _ := json.Marshal(a)
+		if got := strings.Contains(string(text), "QB-SHL-STD:") || strings.Contains(string(text), `"SKU":"QB-SHL-STD"`); got != missed {
+			t.Errorf("%s: missed %v in %s", sku, got, text)
+		}
+	}
+}

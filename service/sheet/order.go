@@ -12,7 +12,7 @@ import (
 func (b *bench) order() {
 	for _, p := range b.plan.Parts {
 		sku := b.rev.Latest(p.Part.SKU)
-		if b.renewed[sku] {
+		if b.isRenewed(p) {
 			continue
 		}
 		o := Order{Part: p.Part, SKU: sku, Quantity: max(p.Part.Quantity, 1), Component: p.Component.Key}
@@ -35,6 +35,19 @@ func (b *bench) order() {
 	}
 }
 
+// isRenewed reports whether a part was renewed, or one of another size put in its place: undersize shells after a journal
+// was ground are not fitted beside standard ones. A part of another size names its size, is not always renewed itself, and
+// serves a spec of the part in the same component.
+func (b *bench) isRenewed(p Part) bool {
+	if b.renewed[b.rev.Latest(p.Part.SKU)] {
+		return true
+	}
+	return slices.ContainsFunc(b.plan.Parts, func(o Part) bool {
+		return o.Component == p.Component && o.Part.Size != "" && !o.Part.Renew && b.renewed[b.rev.Latest(o.Part.SKU)] &&
+			slices.ContainsFunc(p.Part.Specs, func(k spec.Key) bool { return slices.Contains(o.Part.Specs, k) })
+	})
+}
+
 // lastRead is the latest stage that was read.
 func lastRead(r *Record) (Stage, bool) {
 	if r.Built.Has {
@@ -47,7 +60,7 @@ func lastRead(r *Record) (Stage, bool) {
 // built, or of a component of which any line was, where the part names no spec.
 func (b *bench) notRenewed() {
 	for _, p := range b.plan.Parts {
-		if !p.Part.Renew || b.renewed[b.rev.Latest(p.Part.SKU)] {
+		if !p.Part.Renew || b.isRenewed(p) {
 			continue
 		}
 		if r := b.builtWith(p); r != nil {
