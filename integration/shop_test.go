@@ -83,7 +83,7 @@ type shopReport struct {
 // inline script or style, and no text made into markup (Content Security Policy Level 3; Trusted Types).
 func visitShop(t *testing.T, s *service) (r shopReport) {
 	t.Helper()
-	var embed struct{ Href, Integrity string }
+	var embed struct{ Href, Latest, Integrity string }
 	asJSON(t, s, "/embed/v1/manifest.json", &embed)
 	target, err := url.Parse(s.URL)
 	if err != nil {
@@ -126,7 +126,8 @@ func visitShop(t *testing.T, s *service) (r shopReport) {
 		}
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		if err := pages.ExecuteTemplate(w, name, map[string]any{"Lang": r.FormValue("lang"), "Base": bases[r.FormValue("base")], "Keys": keys,
-			"Tag": `<script type="module" src="` + s.URL + embed.Href + `" integrity="` + embed.Integrity + `" crossorigin></script>`}); err != nil {
+			"Again": `<script type="module" src="` + s.URL + embed.Latest + `" crossorigin></script>`,
+			"Tag":   `<script type="module" src="` + s.URL + embed.Href + `" integrity="` + embed.Integrity + `" crossorigin></script>`}); err != nil {
 			t.Error(err)
 		}
 	}))

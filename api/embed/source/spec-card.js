@@ -66,7 +66,8 @@ const drawn = (spec, words, about) => {
 
 const names = ['family', 'component', 'spec', 'key', 'sku', 'unit', 'variant', 'base', 'lang'];
 
-customElements.define('endfloat-spec', class extends HTMLElement {
+// A page that loads two cards keeps the first.
+customElements.get('endfloat-spec') || customElements.define('endfloat-spec', class extends HTMLElement {
   static observedAttributes = names;
 
   constructor() {
