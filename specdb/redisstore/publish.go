@@ -139,7 +139,7 @@ func (s *Store) write(ctx context.Context, content snapshot.Content, record snap
 
 // promote stages a revision, waits, and moves the pointer.
 func (s *Store) promote(ctx context.Context, ref publication.Ref, p Pointer, fresh bool, o Publication) (int64, error) {
-	before, err := s.replicas(ctx) // as they are before they hear of it
+	before, err := s.roll(ctx) // as they are before they hear of it
 	if err != nil {
 		return 0, err
 	}

@@ -5,6 +5,7 @@ import (
 	"crypto/ed25519"
 	"errors"
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -185,6 +186,23 @@ func TestStrangersAmongReplicas(t *testing.T) {
 	if err != nil || len(list) != 1 || list[0].ID != "d" || list[0].Why != "[2Jcleared" {
 		t.Errorf("%+v %v", list, err)
 	}
+}
+
+// What a service left that was killed ten thousand times stands in nobody's way.
+func TestALongListOfReplicasIsMadeAnew(t *testing.T) {
+	t.Parallel()
+	s := server(t)
+	shared := open(t, s.Addr())
+	for i := range 10_001 {
+		s.HSet("{endfloat}:replicas", strconv.Itoa(i), `{"beat":1}`)
+	}
+	if _, err := shared.Replicas(t.Context()); err == nil {
+		t.Error("they are all listed")
+	}
+	f := follow(t, s.Addr(), redisstore.Following{})
+	publish(t, shared, content("2026-01-01"), redisstore.Publication{Wait: patience})
+	f.awaits(t, content("2026-01-01").Name)
+	await(t, "a list of one", func() bool { r, err := shared.Replicas(t.Context()); return err == nil && len(r) == 1 })
 }
 
 // One that waits for what may never come stops when it is told to. A single reply is waited for longer than either bound.

@@ -3,6 +3,7 @@ package redisstore
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -17,6 +18,9 @@ const (
 	mostReplicas = 10_000
 	maxReplica   = 2 << 10
 )
+
+// errCrowd is a list that holds more than can be following, such as what a service left that was killed again and again.
+var errCrowd = errors.New("the list of replicas is too long; the next publication makes a new one")
 
 // Replica is somebody who follows.
 type Replica struct {
@@ -49,7 +53,7 @@ func (s *Store) replicas(ctx context.Context) (map[string]Replica, error) {
 		return nil, away(err)
 	}
 	if n > mostReplicas {
-		return nil, fmt.Errorf("%s has %d fields, more than there can be replicas", keyReplicas, n)
+		return nil, errCrowd
 	}
 	texts, err := s.client.HGetAll(ctx, keyReplicas).Result()
 	if away(err) != nil {
@@ -90,6 +94,15 @@ func (s *Store) beat(ctx context.Context, r Replica) error {
 		return err
 	}
 	return away(s.client.HSet(ctx, keyReplicas, r.ID, text).Err())
+}
+
+// roll is who follows before a publication. A list that is too long is made anew: who lives is in it with the next poll.
+func (s *Store) roll(ctx context.Context) (map[string]Replica, error) {
+	all, err := s.replicas(ctx)
+	if errors.Is(err, errCrowd) {
+		return map[string]Replica{}, away(s.client.Del(ctx, keyReplicas).Err())
+	}
+	return all, err
 }
 
 // leave takes followers out of the list.
