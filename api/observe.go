@@ -23,7 +23,7 @@ type Tracer interface {
 }
 
 // watch sees every answer: it counts all, records those that are traced, and logs few. A successful answer is logged
-// as a sample, one of its class in a while; a slow one always, as long as they are not many.
+// as a sample, one of its class in a while, probes aside; a slow one always, as long as they are not many.
 type watch struct {
 	log     *slog.Logger
 	counted *metrics.Set
@@ -79,7 +79,7 @@ func (w *watch) answered(r *http.Request, route *rim.Route, status int, began ti
 	switch {
 	case took >= w.slow && w.slows.due(now, floodEvery):
 		w.write(r, route, slog.LevelWarn, "slow request", status, took, id)
-	case status < 400 && w.samples[route.Class].due(now, sampleEvery):
+	case status < 400 && !route.Volatile && w.samples[route.Class].due(now, sampleEvery):
 		w.write(r, route, slog.LevelInfo, "request, a sample", status, took, id)
 	case w.log.Enabled(r.Context(), slog.LevelDebug):
 		w.write(r, route, slog.LevelDebug, "request", status, took, id)

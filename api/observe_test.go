@@ -99,6 +99,7 @@ func TestManyGoodLookUpsAreOneSampleInTheLog(t *testing.T) {
 	h, _, log := watched(t, slog.LevelInfo, time.Hour)
 	for range 100 {
 		do(h, "GET", benchTarget, "X-Request-Id", "theirs", "Traceparent", traceparent)
+		do(h, "GET", "/readyz")
 	}
 	got := lines(t, log)
 	if len(got) != 1 || got[0]["msg"] != "request, a sample" || got[0]["status"] != 200.0 || got[0]["trace_id"] != "0af7651916cd43dd8448eb211c80319c" ||
