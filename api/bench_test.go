@@ -90,7 +90,7 @@ func BenchmarkEvaluation(b *testing.B) {
 	r.Header.Set("Content-Type", "application/json")
 	r.Body = io.NopCloser(reader)
 	b.ReportAllocs()
-	defer perProcessor(b)()
+	defer perProcessor(b, 1)()
 	for b.Loop() {
 		reader.Reset(body)
 		w := &sink{header: make(http.Header)}

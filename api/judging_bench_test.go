@@ -19,7 +19,7 @@ func BenchmarkEvaluations(b *testing.B) {
 		body := `{"checks":[` + strings.Join(checks, ",") + `]}`
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
-			defer perProcessor(b)()
+			defer perProcessor(b, n)()
 			for b.Loop() {
 				r := httptest.NewRequest("POST", "/v1/evaluations", strings.NewReader(body))
 				r.Header.Set("Content-Type", "application/json")

@@ -16,13 +16,14 @@ func processor() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
-// perProcessor reports how many of the requests of a benchmark one processor answers in a second, from the time it
-// returns to the end.
-func perProcessor(b *testing.B) func() {
+// perProcessor reports how many of the requests of a benchmark, each of so many parts, one processor answers in a second,
+// and what a part costs it, from the time it returns to the end.
+func perProcessor(b *testing.B, parts int) func() {
 	before := processor()
 	return func() {
 		if spent := (processor() - before).Seconds(); spent > 0 {
 			b.ReportMetric(float64(b.N)/spent, "answers/s")
+			b.ReportMetric(spent/float64(b.N)/float64(parts)*1e6, "µs/part")
 		}
 	}
 }

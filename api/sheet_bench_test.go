@@ -74,7 +74,7 @@ func BenchmarkSheet(b *testing.B) {
 		for _, media := range []string{"application/json", "text/html", "text/csv"} {
 			b.Run(fmt.Sprintf("%d lines as %s", n, media), func(b *testing.B) {
 				b.ReportAllocs()
-				defer perProcessor(b)()
+				defer perProcessor(b, n)()
 				size := 0
 				for b.Loop() {
 					r := httptest.NewRequest("POST", "/v1/sheets", strings.NewReader(body))
@@ -87,7 +87,7 @@ func BenchmarkSheet(b *testing.B) {
 					}
 					size = w.bytes
 				}
-				b.ReportMetric(float64(size), "B/answer")
+				b.ReportMetric(float64(size)/float64(n), "B/line")
 			})
 		}
 	}
