@@ -61,7 +61,7 @@ const drawn = (spec, words, about) => {
   return make('article', make('p', spec.name, make('small', about)), make('strong', text.hand), make('b', value),
     make('dl', ...[text.target, text.wear_limit].flatMap((fact, n) => fact && fact != value ? [make('dt', words[n]), make('dd', fact)] : [])),
     ...[text.details, ...(spec.alternatives || []).map((other) => (other.variant || other.mark) + ': ' + shown(other).summary),
-      words[2] + ': ' + join(' · ', spec.display.source, spec.source.title, spec.revision_date)].map((line) => line && make('small', line)));
+      words[2] + ': ' + join(' · ', spec.display.source, spec.revision_date, spec.source.title)].map((line) => line && make('small', line)));
 };
 
 const names = ['family', 'component', 'spec', 'key', 'sku', 'unit', 'variant', 'base', 'lang'];
