@@ -8,6 +8,7 @@ import (
 	"encoding/hex"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/redis/go-redis/v9"
@@ -137,6 +138,9 @@ func TestBrokenRevisionsAreNeverServed(t *testing.T) {
 			publishes(t, url, shop(t, "0.30"), "--publisher-key", private) // whatever stands there, a good one mends it
 			s.serves(t, "0.30")
 			s.warnsOf(t, "")
+			if code := s.end(t, syscall.SIGTERM); code != 0 || !strings.Contains(s.log.String(), "a published revision is refused") || !strings.Contains(s.log.String(), row.says) {
+				t.Errorf("exit code %d\n%s", code, s.log)
+			}
 		})
 	}
 }

@@ -124,9 +124,14 @@ func (f *Follower) note(ctx context.Context, err error) {
 	}
 	s := f.State()
 	was, is := isAway(s.Err), isAway(err)
-	s.Err = err
+	lost := errors.Is(err, errPointer) && !errors.Is(s.Err, errPointer)
+	if s.Err = err; lost {
+		s.Refusals++
+	}
 	f.state.Store(&s)
 	switch {
+	case lost:
+		f.how.Told(Event{What: Refused, Revision: f.held.Current().Name, Err: err})
 	case is && !was:
 		f.how.Told(Event{What: Away, Revision: f.held.Current().Name, Err: err})
 	case was && !is:
