@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 )
 
@@ -17,7 +18,7 @@ func soak(ctx context.Context, s settings, srv *server, cases []*sample, h *shel
 	n := max(4, int(s.soak/step))
 	fmt.Fprintf(out, "%s, mixed load of %d requests a second, %d connections, %v in %d steps; another revision every tenth:\n\n", srv.name, s.rate, s.connections, s.soak, n)
 	heading(out, 0, "after", "requests", "requests/s", "p99 µs", "p99.9 µs", "memory MiB", "heap MiB", "goroutines", "open files", "revisions held")
-	began, total := time.Now(), int64(0)
+	began, total, failed := time.Now(), int64(0), 0
 	var memory, goroutines []float64
 	for i := range n {
 		if h != nil && i%(max(n/10, 1)) == 1 {
@@ -26,8 +27,12 @@ func soak(ctx context.Context, s settings, srv *server, cases []*sample, h *shel
 			}
 		}
 		seen, err := drive(ctx, s.connections, step, s.rate, cases, srv)
+		if err != nil && ctx.Err() != nil {
+			return err
+		}
 		if err != nil {
-			return fmt.Errorf("after %v: %w", time.Since(began), err)
+			failed += strings.Count(err.Error(), "\n") + 1
+			fmt.Fprintf(out, "\nAfter %v: %v\n\n", time.Since(began).Round(time.Second), err)
 		}
 		total += seen.count
 		resident := float64(srv.resident()) / (1 << 20)
@@ -40,6 +45,9 @@ func soak(ctx context.Context, s settings, srv *server, cases []*sample, h *shel
 	quarter := max(n/4, 1)
 	fmt.Fprintf(out, "\nMean of the first and the last quarter: memory %.0f and %.0f MiB, goroutines %.0f and %.0f.\n",
 		mean(memory[:quarter]), mean(memory[n-quarter:]), mean(goroutines[:quarter]), mean(goroutines[n-quarter:]))
+	if failed > 0 {
+		return fmt.Errorf("%d connections failed", failed)
+	}
 	return nil
 }
 
