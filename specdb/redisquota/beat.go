@@ -23,9 +23,9 @@ func (l *Ledger) Run(ctx context.Context) {
 	}
 }
 
-// Beat is one heartbeat; it gives up after 50 ms. Only one that was answered quickly begins the asking.
+// Beat is one heartbeat; it gives up after Patience.Wait. Only one that was answered quickly begins the asking.
 func (l *Ledger) Beat(ctx context.Context) {
-	limit, cancel := context.WithTimeout(ctx, waitTime)
+	limit, cancel := context.WithTimeout(ctx, l.patience.Wait)
 	defer cancel()
 	if err := l.load(limit); err != nil && ctx.Err() == nil {
 		l.lost(ctx, err)
@@ -44,7 +44,7 @@ func (l *Ledger) Beat(ctx context.Context) {
 		return
 	}
 	l.shared.Store(n)
-	if time.Since(began) >= slowTake {
+	if time.Since(began) >= l.patience.Slow {
 		return // alive, but not quick enough to begin with
 	}
 	if !l.up.Swap(true) {

@@ -7,7 +7,7 @@
 // Nobody waits twice in vain: the first count that fails, or a row of slow ones, ends the asking, and only a heartbeat in
 // the background, once a second, begins it again. Meanwhile Take answers at once that nothing is known.
 //
-//	ledger := redisquota.Open(target.Options(), log)
+//	ledger := redisquota.Open(target.Options(), redisquota.Patience{}, log)
 //	go ledger.Run(ctx)
 //	debt, ok, err := ledger.Take(ctx, "a:192.0.2.1", 50*time.Millisecond, time.Minute)
 package redisquota
@@ -24,10 +24,10 @@ import (
 	"github.com/redis/go-redis/v9"
 )
 
-// Times. A count that took longer than slowTake is slow; slowRow of them in a row are as good as none.
+// Times. slowRow slow counts in a row are as good as none.
 const (
 	dialTime = 100 * time.Millisecond
-	waitTime = 50 * time.Millisecond // of one count, of one heartbeat, and for a connection
+	waitTime = 50 * time.Millisecond
 	slowTake = 10 * time.Millisecond
 	slowRow  = 5
 	beat     = time.Second
@@ -45,8 +45,16 @@ const (
 // ErrAway says that nothing is known of the count.
 var ErrAway = errors.New("the shared count does not answer")
 
+// Patience is how long Redis may take. The zero value is that of a service.
+type Patience struct {
+	Wait time.Duration // for one count, one heartbeat, a connection, before Redis is gone; 0: 50 ms
+	Slow time.Duration // from which on an answer is slow; 0: 10 ms
+}
+
 // Ledger is the count. It is safe for concurrent use.
 type Ledger struct {
+	patience Patience
+
 	client redis.UniversalClient
 	log    *slog.Logger
 	name   string // of this service among the others
@@ -59,12 +67,18 @@ type Ledger struct {
 }
 
 // Open makes a ledger that asks nothing before Run does. It changes the times of o, and nothing else that o says.
-func Open(o *redis.UniversalOptions, log *slog.Logger) *Ledger {
+func Open(o *redis.UniversalOptions, p Patience, log *slog.Logger) *Ledger {
+	if p.Wait <= 0 {
+		p.Wait = waitTime
+	}
+	if p.Slow <= 0 {
+		p.Slow = slowTake
+	}
 	o.ContextTimeoutEnabled = true
-	o.DialTimeout, o.ReadTimeout, o.WriteTimeout, o.PoolTimeout = dialTime, waitTime, waitTime, waitTime
+	o.DialTimeout, o.ReadTimeout, o.WriteTimeout, o.PoolTimeout = max(dialTime, p.Wait), p.Wait, p.Wait, p.Wait
 	o.MaxRetries, o.DialerRetries, o.PoolSize = -1, 1, connections
 	o.DisableIdentity = true
-	return &Ledger{client: redis.NewUniversalClient(o), log: log, name: rand.Text()}
+	return &Ledger{patience: p, client: redis.NewUniversalClient(o), log: log, name: rand.Text()}
 }
 
 // Close ends every connection. Take answers ErrAway after it.
@@ -83,12 +97,12 @@ func (l *Ledger) Failed() uint64 { return l.failed.Load() }
 func (l *Ledger) Replicas() int { return int(l.shared.Load()) }
 
 // Take adds span to the debt of a caller unless it would grow over window, and gives the debt as it is then. It asks Redis
-// once at most and gives up after 50 ms; ErrAway says that nothing is known.
+// once at most and gives up after Patience.Wait; ErrAway says that nothing is known.
 func (l *Ledger) Take(ctx context.Context, caller string, span, window time.Duration) (debt time.Duration, ok bool, err error) {
 	if !l.up.Load() {
 		return 0, false, ErrAway
 	}
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), waitTime) // a caller who hangs up is no fault of Redis
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), l.patience.Wait) // a caller who hangs up is no fault of Redis
 	defer cancel()
 	began := time.Now()
 	answer, err := l.client.EvalSha(ctx, takeSum, []string{prefix + caller}, span.Microseconds(), window.Microseconds()).Int64Slice()
@@ -99,7 +113,7 @@ func (l *Ledger) Take(ctx context.Context, caller string, span, window time.Dura
 		l.lost(ctx, err)
 		return 0, false, ErrAway
 	}
-	if time.Since(began) < slowTake {
+	if time.Since(began) < l.patience.Slow {
 		l.slow.Store(0)
 	} else if l.slow.Add(1) >= slowRow {
 		l.lost(ctx, errors.New("it is slow"))

@@ -19,7 +19,7 @@ import (
 
 func ledger(t *testing.T, addr string, log *bytes.Buffer) *redisquota.Ledger {
 	t.Helper()
-	l := redisquota.Open(&redis.UniversalOptions{Addrs: []string{addr}}, slog.New(slog.NewTextHandler(log, nil)))
+	l := redisquota.Open(&redis.UniversalOptions{Addrs: []string{addr}}, redisquota.Patience{Wait: time.Minute, Slow: time.Minute}, slog.New(slog.NewTextHandler(log, nil)))
 	t.Cleanup(func() { _ = l.Close() })
 	return l
 }

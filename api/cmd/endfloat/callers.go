@@ -25,12 +25,13 @@ type callers struct {
 	ledger  *redisquota.Ledger // nil: nothing is counted together
 	revoked *revocation.List   // nil: the file alone says
 	asked   chan os.Signal
+	cfg     *calling
 	log     *slog.Logger
 }
 
 // openCallers reads the file of keys and makes the limiter. Errors: a file that cannot be used. Redis is not asked yet.
 func openCallers(cfg *config, log *slog.Logger, counted *metrics.Set) (*callers, error) {
-	c := &callers{log: log, asked: make(chan os.Signal, 1)}
+	c := &callers{log: log, cfg: &cfg.calling, asked: make(chan os.Signal, 1)}
 	if cfg.calling.keys != "" {
 		store, err := keyfile.Open(cfg.calling.keys)
 		if err != nil {
@@ -38,7 +39,6 @@ func openCallers(cfg *config, log *slog.Logger, counted *metrics.Set) (*callers,
 		}
 		c.keys = store
 		signal.Notify(c.asked, syscall.SIGHUP)
-		log.Info("keys", slog.String("file", cfg.calling.keys), slog.Int("keys", store.Len()))
 		if !cfg.redis.IsZero() {
 			c.revoked = revocation.Open(cfg.redis.Options())
 		}
@@ -48,13 +48,11 @@ func openCallers(cfg *config, log *slog.Logger, counted *metrics.Set) (*callers,
 	}
 	o := quota.Options{Address: cfg.perAddress, Key: cfg.perKey, LookUp: cfg.lookUps}
 	if !cfg.redis.IsZero() && cfg.calling.shared() {
-		c.ledger = redisquota.Open(cfg.redis.Options(), log)
+		c.ledger = redisquota.Open(cfg.redis.Options(), redisquota.Patience{}, log)
 		o.Shared = c.ledger
 	}
 	c.limiter = quota.New(o)
 	c.show(counted)
-	log.Info("quotas", slog.String("address", cfg.perAddress.String()), slog.String("key", cfg.perKey.String()),
-		slog.String("look_ups", cfg.lookUps.String()), slog.Bool("shared", c.ledger != nil))
 	return c, nil
 }
 
@@ -85,6 +83,8 @@ func (c *callers) show(to *metrics.Set) {
 // keep reads keys again when their file changes or somebody asks for it, follows what is revoked elsewhere, and keeps in
 // touch with Redis, until ctx ends.
 func (c *callers) keep(ctx context.Context) {
+	c.log.Info("callers", slog.String("keys_file", c.cfg.keys), slog.String("quota", c.cfg.perAddress.String()), slog.String("key_quota", c.cfg.perKey.String()),
+		slog.String("lookup_quota", c.cfg.lookUps.String()), slog.Bool("shared", c.ledger != nil))
 	var all sync.WaitGroup
 	defer all.Wait()
 	if c.ledger != nil {

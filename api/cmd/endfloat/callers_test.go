@@ -97,7 +97,7 @@ func TestBothCountsAgree(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ledger := redisquota.Open(target.Options(), slog.New(slog.NewTextHandler(&log, nil)))
+	ledger := redisquota.Open(target.Options(), redisquota.Patience{Wait: time.Minute, Slow: time.Minute}, slog.New(slog.NewTextHandler(&log, nil)))
 	defer ledger.Close()
 	round := 0
 	rapid.Check(t, func(rt *rapid.T) {

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"endfloat/api"
 	"endfloat/api/quota"
@@ -98,7 +99,7 @@ func BenchmarkQuota(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	ledger := redisquota.Open(target.Options(), slog.New(slog.DiscardHandler))
+	ledger := redisquota.Open(target.Options(), redisquota.Patience{Wait: time.Minute, Slow: time.Minute}, slog.New(slog.DiscardHandler))
 	b.Cleanup(func() { _ = ledger.Close() })
 	for range 100 {
 		if ledger.Beat(b.Context()); ledger.Up() {
