@@ -7,9 +7,13 @@ import (
 	"unicode/utf8"
 )
 
+// usual is how many bytes the shapes of a picture mostly have.
+const usual = 2 << 10
+
 // SVG is the picture. It holds no script, no link and no style sheet of another place.
 func (b Band) SVG() []byte {
 	w := &writer{}
+	w.buf.Grow(usual)
 	y := 4.0
 	if b.Above != "" {
 		y = w.lines(y, 12, "bold", b.Above)
@@ -31,6 +35,7 @@ func (b Band) page(body []byte, height float64) []byte {
 		lang = "en"
 	}
 	var out bytes.Buffer
+	out.Grow(len(body) + usual/2)
 	h := num(height)
 	out.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 320 ` + h + `" width="320" height="` + h + `" role="img" aria-labelledby="t d" xml:lang="` + escape(lang) + `">` +
 		`<title id="t">` + escape(b.Heading) + `</title><desc id="d">` + escape(b.Description) + `</desc>` +
@@ -153,6 +158,9 @@ var escapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "
 
 // escape makes text safe inside XML: what XML 1.0 does not allow is dropped.
 func escape(s string) string {
+	if !strings.ContainsFunc(s, special) {
+		return s
+	}
 	s = strings.Map(func(r rune) rune {
 		if r < ' ' && r != '\t' && r != '\n' || r == utf8.RuneError || r == 0xFFFE || r == 0xFFFF {
 			return -1
@@ -160,4 +168,9 @@ func escape(s string) string {
 		return r
 	}, strings.ToValidUTF8(s, ""))
 	return escapes.Replace(s)
+}
+
+// special reports whether a letter cannot stand in XML as it is; bytes that are no UTF-8 come as utf8.RuneError.
+func special(r rune) bool {
+	return r < ' ' || r == '&' || r == '<' || r == '>' || r == '"' || r == '\'' || r == utf8.RuneError || r == 0xFFFE || r == 0xFFFF
 }

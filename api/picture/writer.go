@@ -11,8 +11,14 @@ import (
 // writer collects shapes. It is not safe for concurrent use.
 type writer struct{ buf bytes.Buffer }
 
+func (w *writer) add(parts ...string) {
+	for _, p := range parts {
+		w.buf.WriteString(p)
+	}
+}
+
 func (w *writer) rect(x, y, wide, high float64, fill string) {
-	w.buf.WriteString(`<rect x="` + num(x) + `" y="` + num(y) + `" width="` + num(math.Max(0, round(wide))) + `" height="` + num(high) + `" fill="` + fill + `"/>`)
+	w.add(`<rect x="`, num(x), `" y="`, num(y), `" width="`, num(math.Max(0, round(wide))), `" height="`, num(high), `" fill="`, fill, `"/>`)
 }
 
 // hatch is a rectangle in the pattern of wear, with an edge so that it prints.
@@ -20,15 +26,15 @@ func (w *writer) hatch(x, y, wide, high float64) {
 	if wide <= 0 {
 		return
 	}
-	w.buf.WriteString(`<rect x="` + num(x) + `" y="` + num(y) + `" width="` + num(round(wide)) + `" height="` + num(high) + `" fill="url(#worn)" stroke="#14171a" stroke-width="0.8"/>`)
+	w.add(`<rect x="`, num(x), `" y="`, num(y), `" width="`, num(round(wide)), `" height="`, num(high), `" fill="url(#worn)" stroke="#14171a" stroke-width="0.8"/>`)
 }
 
 func (w *writer) path(d, fill, stroke, thick string) {
-	w.buf.WriteString(`<path d="` + d + `" fill="` + fill + `" stroke="` + stroke + `" stroke-width="` + thick + `"/>`)
+	w.add(`<path d="`, d, `" fill="`, fill, `" stroke="`, stroke, `" stroke-width="`, thick, `"/>`)
 }
 
 func (w *writer) text(x, y, size float64, weight, anchor, s string) {
-	w.buf.WriteString(`<text x="` + num(round(x)) + `" y="` + num(round(y)) + `" font-size="` + num(size) + `" font-weight="` + weight + `" text-anchor="` + anchor + `">` + escape(s) + `</text>`)
+	w.add(`<text x="`, num(round(x)), `" y="`, num(round(y)), `" font-size="`, num(size), `" font-weight="`, weight, `" text-anchor="`, anchor, `">`, escape(s), `</text>`)
 }
 
 // lines writes a text from the left, wrapped at the width, and returns where it ended.

@@ -9,7 +9,14 @@ import (
 // What is appended is what json.Marshal writes, of answers and of what is signed.
 func TestAppendJSON(t *testing.T) {
 	t.Parallel()
-	t.Run("answer", apitest.SameBytes[SheetAnswer])
-	t.Run("payload", apitest.SameBytes[payload])
-	t.Run("request", apitest.SameBytes[SheetRequest])
+	for name, same := range map[string]func(*testing.T){
+		"answer":  apitest.SameBytes[SheetAnswer],
+		"payload": apitest.SameBytes[payload],
+		"request": apitest.SameBytes[SheetRequest],
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			same(t)
+		})
+	}
 }

@@ -10,10 +10,17 @@ import (
 // What is appended is what json.Marshal writes.
 func TestAppendJSON(t *testing.T) {
 	t.Parallel()
-	t.Run("note", apitest.SameBytes[wire.Note])
-	t.Run("caution", apitest.SameBytes[wire.Caution])
-	t.Run("alternative", apitest.SameBytes[wire.Alternative])
-	t.Run("mark", apitest.SameBytes[wire.MarkRequest])
-	t.Run("reading", apitest.SameBytes[wire.ReadingRequest])
-	t.Run("number", apitest.SameBytes[wire.Number])
+	for name, same := range map[string]func(*testing.T){
+		"note":        apitest.SameBytes[wire.Note],
+		"caution":     apitest.SameBytes[wire.Caution],
+		"alternative": apitest.SameBytes[wire.Alternative],
+		"mark":        apitest.SameBytes[wire.MarkRequest],
+		"reading":     apitest.SameBytes[wire.ReadingRequest],
+		"number":      apitest.SameBytes[wire.Number],
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			same(t)
+		})
+	}
 }
