@@ -35,22 +35,22 @@ const reading = `"spec":"pl-85/counter-shaft/axial-play","unit":"mm","readings":
 func TestAKeyIsIssuedUsedReplacedAndRevokedWhileTheServiceRuns(t *testing.T) {
 	t.Parallel()
 	file := filepath.Join(t.TempDir(), "keys.json")
-	first, id := newKey(t, file, "--name", "dealer", "--quota", "100000/1h")
+	first, id := newKey(t, file, "--name", "dealer", "--quota", "1000/24h")
 	s := begin(t, []string{"ENDFLOAT_KEYS=" + file}, "--addr", "127.0.0.1:0")
 	s.awaitAddress(t)
 	asks := func(key string) (status int, limit string) {
 		a := s.with(t, key, "/v1/torque-estimates", estimate)
 		return a.Status, a.Header.Get("RateLimit")
 	}
-	if status, limit := asks(first); status != 200 || !strings.HasPrefix(limit, `"key";r=99999;`) {
+	if status, limit := asks(first); status != 200 || !strings.HasPrefix(limit, `"key";r=999;`) {
 		t.Fatalf("%d %s", status, limit)
 	}
 	second, _ := newKey(t, file, "--replaces", id)
 	eventually(t, "the second key", func() (bool, string) {
 		status, limit := asks(second)
-		return status == 200 && strings.HasPrefix(limit, `"key";r=99998;`), limit // the quota is the owner's
+		return status == 200 && strings.HasPrefix(limit, `"key";r=998;`), limit // the quota is the owner's
 	})
-	if status, limit := asks(first); status != 200 || !strings.HasPrefix(limit, `"key";r=99997;`) {
+	if status, limit := asks(first); status != 200 || !strings.HasPrefix(limit, `"key";r=997;`) {
 		t.Errorf("both are good: %d %s", status, limit)
 	}
 	if code, out, diag := run(t, nil, "keys", "revoke", id, "--keys", file); code != 0 {
