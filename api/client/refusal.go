@@ -39,7 +39,7 @@ func (r *Refusal) Error() string {
 	}
 	b.WriteString(")")
 	if r.Detail != "" {
-		b.WriteString(": " + r.Detail)
+		b.WriteString(": " + strings.TrimSuffix(r.Detail, "."))
 	}
 	for _, f := range r.Faults {
 		b.WriteString("; " + f.Detail)

@@ -59,7 +59,8 @@ func share(doc *openapi3.T) {
 		r := openapi3.NewResponse().WithDescription(p.about)
 		r.Content = openapi3.Content{problemMedia: openapi3.NewMediaType().WithSchemaRef(
 			&openapi3.SchemaRef{Ref: schemaPrefix + "Problem"})}
-		r.Headers = openapi3.Headers{"Access-Control-Allow-Origin": {Ref: "#/components/headers/Access-Control-Allow-Origin"}}
+		r.Headers = openapi3.Headers{"Access-Control-Allow-Origin": {Ref: "#/components/headers/Access-Control-Allow-Origin"},
+			"Content-Language": {Ref: "#/components/headers/Content-Language"}}
 		if status == "429" || status == "503" {
 			r.Headers["Retry-After"] = &openapi3.HeaderRef{Ref: "#/components/headers/Retry-After"}
 		}

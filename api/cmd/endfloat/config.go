@@ -203,7 +203,8 @@ func help(out io.Writer, options []option) {
 	fmt.Fprint(out, `endfloat serves limits, verdicts, shim plans and torques for people who rebuild small engines.
 
 Usage:
-  endfloat [flags]
+  endfloat [flags]                serve
+  endfloat COMMAND [arguments]    see the end
 
 Flags (each also an environment variable):
 `)
@@ -221,14 +222,13 @@ How --redis is written:
 `+redislink.Help+`
 Try it:
   endfloat &
-  curl http://127.0.0.1:8080/v1/families/pl-85/components/counter-shaft
+  endfloat ask pl-85/counter-shaft
 
-Is it ready (0), or not (1)? For health checks of containers:
-  endfloat probe [HOST:PORT]
-
-Write and check a catalogue of your own:
-  endfloat catalogue --help
+Commands; --help behind one explains it:
 `)
+	for _, v := range verbs() {
+		fmt.Fprintf(out, "  endfloat %-11s %s\n", v.name, v.about)
+	}
 }
 
 // built is the revision of the source, set by the linker where no repository is at hand (-X main.built=…); see version.
