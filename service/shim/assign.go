@@ -64,6 +64,7 @@ type paths struct {
 	load  []int
 	held  [][]int // rows of each column
 	trial []int64
+	tried int // distances that were reckoned and are not counted as work yet
 }
 
 // step is how a node was reached: the row before took that arc. Row −1 is the start, and the pool of room is len(rows).
@@ -91,9 +92,10 @@ func (b *board) place(s *picks, row int) bool {
 			}
 			continue
 		}
-		if !b.work(1 + len(b.arcs[at])) {
+		if !b.work(1 + len(b.arcs[at]) + w.tried) {
 			return false
 		}
+		w.tried = 0
 		for n := range b.arcs[at] {
 			a := &b.arcs[at][n]
 			if n == s.arc[at] && at != row || !s.rule[at].admits(a) {
@@ -173,6 +175,7 @@ func (w *paths) plus(node int, add, take []int64) []int64 {
 }
 
 func (w *paths) relax(at, to int, from step, add, take []int64) {
+	w.tried++
 	if sum := w.plus(at, add, take); !w.known[to] || slices.Compare(sum, w.at(to, len(sum))) < 0 {
 		w.reach(to, from, sum)
 	}

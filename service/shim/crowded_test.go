@@ -71,7 +71,7 @@ func TestCrowdedBoxes(t *testing.T) {
 					in := crowded(uint64(seed), spread, grain, u)
 					in.Objective = goal
 					got, err := shim.New(t.Context(), in)
-					if err != nil || !got.Proven || got.Used > 1_000_000 {
+					if err != nil || !got.Proven || got.Used > 2_000_000 {
 						t.Errorf("%s, u %s, grain %d, spread %d: %v, %d nodes", goal, u, grain, spread, err, got.Used)
 					}
 				}
