@@ -40,7 +40,7 @@ var said = sentences{
 	"word_said_instrument_bore_gauge":       {"bore gauge", "Innenmessgerät", "alésomètre", "alesametro", "alexómetro"},
 	"word_said_instrument_depth_micrometer": {"depth micrometer", "Tiefenmessschraube", "micromètre de profondeur", "micrometro di profondità", "micrómetro de profundidad"},
 	"word_said_instrument_calliper":         {"calliper", "Messschieber", "pied à coulisse", "calibro a corsoio", "pie de rey"},
-	"word_said_instrument_solder":           {"soft solder", "Lötdraht", "fil de soudure", "filo di stagno", "hilo de estaño"},
+	"word_said_instrument_solder":           {"soft solder", "Lötdraht", "fil d'étain", "filo di stagno", "hilo de estaño"},
 	"word_said_instrument_crush_strip":      {"crush strip", "Quetschstreifen", "fil calibré à écraser", "filo calibrato", "hilo calibrado"},
 }
 

@@ -3,7 +3,7 @@ package text
 // verdictWords say in a builder's words what a verdict is. The code is verdict_ and the verdict, narrowed by its reason.
 var verdictWords = sentences{
 	"verdict_pass":                           {"inside", "innerhalb", "dedans", "entro i limiti", "dentro"},
-	"verdict_pass_word":                      {"in order", "in Ordnung", "en ordre", "in ordine", "correcto"},
+	"verdict_pass_word":                      {"in order", "in Ordnung", "conforme", "conforme", "conforme"},
 	"verdict_pass_worn":                      {"worn but serviceable ({used} of the allowance used)", "verschlissen, noch brauchbar ({used} des Vorrats verbraucht)", "usé mais utilisable ({used} de la réserve consommée)", "usurato ma utilizzabile ({used} della riserva consumata)", "desgastado pero utilizable ({used} de la reserva consumida)"},
 	"verdict_conditional_pass":               {"inside, not proven", "innerhalb, nicht bewiesen", "dedans, non prouvé", "entro i limiti, non provato", "dentro, sin probar"},
 	"verdict_conditional_pass_share":         {"inside, not proven ({probability})", "innerhalb, nicht bewiesen ({probability})", "dedans, non prouvé ({probability})", "entro i limiti, non provato ({probability})", "dentro, sin probar ({probability})"},
@@ -12,7 +12,7 @@ var verdictWords = sentences{
 	"verdict_conditional_fail":               {"outside, not proven", "außerhalb, nicht bewiesen", "dehors, non prouvé", "fuori, non provato", "fuera, sin probar"},
 	"verdict_conditional_fail_share":         {"outside, not proven ({probability} inside)", "außerhalb, nicht bewiesen ({probability} innerhalb)", "dehors, non prouvé ({probability} dedans)", "fuori, non provato ({probability} entro)", "fuera, sin probar ({probability} dentro)"},
 	"verdict_conditional_fail_estimated":     {"outside by estimate, not measured", "außerhalb nach Schätzung, nicht gemessen", "dehors par estimation, non mesuré", "fuori a stima, non misurato", "fuera por estimación, sin medir"},
-	"verdict_fail":                           {"not in order", "nicht in Ordnung", "pas en ordre", "non in ordine", "incorrecto"},
+	"verdict_fail":                           {"not in order", "nicht in Ordnung", "non conforme", "non conforme", "no conforme"},
 	"verdict_fail_below":                     {"outside: below the lower limit", "außerhalb: unter der unteren Grenze", "dehors : sous la limite inférieure", "fuori: sotto il limite inferiore", "fuera: por debajo del límite inferior"},
 	"verdict_fail_above":                     {"outside: above the upper limit", "außerhalb: über der oberen Grenze", "dehors : au-dessus de la limite supérieure", "fuori: sopra il limite superiore", "fuera: por encima del límite superior"},
 	"verdict_fail_angle_below":               {"outside: the angle is too small", "außerhalb: der Winkel ist zu klein", "dehors : l'angle est trop petit", "fuori: l'angolo è troppo piccolo", "fuera: el ángulo es demasiado pequeño"},
@@ -56,7 +56,7 @@ var becauseWords = sentences{
 	"because_blades_contradict": {"the blades contradict each other", "die Blätter widersprechen sich", "les lames se contredisent", "le lame si contraddicono", "las galgas se contradicen"},
 	"because_below_gauge":       {"no blade enters", "kein Blatt geht hinein", "aucune lame n'entre", "nessuna lama entra", "no entra ninguna galga"},
 	"because_above_gauge":       {"every blade enters", "jedes Blatt geht hinein", "toutes les lames entrent", "ogni lama entra", "entran todas las galgas"},
-	"because_few_places":        {"too few places", "zu wenige Stellen", "trop peu de points", "troppo pochi punti", "muy pocos puntos"},
+	"because_few_places":        {"too few places", "zu wenige Stellen", "trop peu de points", "troppo pochi punti", "demasiado pocos puntos"},
 	"because_implausible":       {"the figure cannot be true", "die Zahl kann nicht stimmen", "le chiffre ne peut pas être vrai", "la cifra non può essere vera", "la cifra no puede ser cierta"},
 	"because_check_high":        {"a check reading above the band is not over-tight", "eine Nachprüfung über dem Band heißt nicht überzogen", "un contrôle au-dessus de la plage n'est pas un excès de serrage", "un controllo sopra la banda non è un serraggio eccessivo", "una comprobación por encima de la banda no es un apriete excesivo"},
 	"because_no_band":           {"there is no band to hold it to", "es gibt kein Band dafür", "il n'y a pas de plage à respecter", "non c'è una banda a cui riferirsi", "no hay banda con que compararlo"},

@@ -35,7 +35,7 @@ var words = sentences{
 	"word_running_least": {"renew the nut under {value} running torque", "Mutter unter {value} Klemmdrehmoment erneuern", "remplacer l'écrou sous {value} de couple de freinage",
 		"sostituire il dado sotto {value} di coppia frenante", "renovar la tuerca por debajo de {value} de par de autofrenado"},
 	"word_castle": {"castle nut: on to the next slot, never past the upper limit, never back", "Kronenmutter: weiter bis zum nächsten Schlitz, nie über die obere Grenze, nie zurück",
-		"écrou à créneaux : avancer au créneau suivant, jamais au-delà de la limite supérieure, jamais en arrière", "dado a corona: avanti fino alla tacca successiva, mai oltre il limite superiore, mai indietro",
+		"écrou à créneaux : avancer au créneau suivant, jamais au-delà de la limite supérieure, jamais en arrière", "dado a corona: avanti fino all'intaglio successivo, mai oltre il limite superiore, mai indietro",
 		"tuerca almenada: avanzar a la ranura siguiente, nunca más allá del límite superior, nunca atrás"},
 	"word_taper": {"taper clean and dry", "Kegel sauber und trocken", "cône propre et sec", "cono pulito e asciutto", "cono limpio y seco"},
 }
