@@ -69,9 +69,10 @@ func (s *shower) line(w *Option, o *shim.Option) string {
 		}
 		places = append(places, at)
 	}
+	moved := slices.ContainsFunc(o.Predicted, func(p shim.Prediction) bool { return p.Moved })
 	for i := range w.Predicted {
 		p := &w.Predicted[i]
-		if brief && !o.Predicted[i].Moved {
+		if (brief || len(w.Predicted) > fewPlaces) && moved && !o.Predicted[i].Moved {
 			continue
 		}
 		if len(w.Predicted) > 1 {

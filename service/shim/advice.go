@@ -154,8 +154,9 @@ func (p *problem) whyBroken(o *Option, broken []string) []note.Note {
 // whyRejected says what a near option misses, and by how much.
 func (p *problem) whyRejected(o *Option) []note.Note {
 	var out []note.Note
+	moved := slices.ContainsFunc(o.Predicted, func(pr Prediction) bool { return pr.Moved })
 	for _, pr := range o.Predicted {
-		if pr.Miss.Sign() == 0 {
+		if pr.Miss.Sign() == 0 || moved && !pr.Moved { // what other places do is not what speaks against it
 			continue
 		}
 		code := "above"

@@ -126,12 +126,11 @@ func (p *problem) trace(s *solver, out *Plan) []note.Note {
 		note.New("trace_relation", note.Count("specs", len(p.gauges)), note.Count("places", len(p.places)), note.Count("parts", len(s.parts))),
 		note.New("trace_demand", note.Str("demand", quantity.FromFloat(out.Demand).Print(0, 3).String())),
 		note.New("trace_objective", note.Str("objective", string(p.goal))),
-		note.New("trace_class", note.Qty("width", p.width().Print(3, 3), quantity.Millimetre)),
 		note.New("trace_work", note.Count("used", out.Used), note.Count("nodes", out.Nodes)),
 	}
 	if p.goal == Closest && p.g > 0 {
 		best := quantity.Frac(s.best, p.grid.specs)
-		list = append(list, note.New("trace_best", note.Qty("best", best.Print(3, 3), quantity.Millimetre)))
+		list = append(list, note.New("trace_class", note.Qty("width", p.width().Print(3, 3), quantity.Millimetre)), note.New("trace_best", note.Qty("best", best.Print(3, 3), quantity.Millimetre)))
 	}
 	return list
 }
