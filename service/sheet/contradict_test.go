@@ -61,14 +61,14 @@ func TestContradictions(t *testing.T) {
 		{"checked where that is allowed", nuts, []func(*sheet.Record){func(r *sheet.Record) { r.Built = read(r.Line.Spec(), judge.AsBuilt, "check", "22", 0.1) }}, nil},
 		{"tool past its calibration on the day", face, []func(*sheet.Record){func(r *sheet.Record) { r.Tools = []sheet.Tool{{ID: "m", Due: "2026-11-19"}} }}, []string{"calibration_past"}},
 		{"tool good on its last day", face, []func(*sheet.Record){func(r *sheet.Record) { r.Tools = []sheet.Tool{{ID: "m", Due: "2026-11-20"}} }}, nil},
-		{"tool without a day of use: today counts", face, []func(*sheet.Record){func(r *sheet.Record) {
+		{"tool without a day of use: that of the sheet counts", face, []func(*sheet.Record){func(r *sheet.Record) {
 			r.Tools, r.At = []sheet.Tool{{ID: "m", Due: "2026-11-24"}}, sheet.When{}
 		}}, []string{"calibration_past"}},
 		{"valve set before the head", valve, []func(*sheet.Record){func(r *sheet.Record) { r.At = when(t, "2026-11-20") }}, []string{"before_prerequisite", "dates_out_of_order"}},
 		{"valve set on the day of the head", valve, []func(*sheet.Record){func(r *sheet.Record) { r.At = when(t, "2026-11-21") }}, nil},
 		{"valve set an hour before the head", valve, []func(*sheet.Record){func(r *sheet.Record) { r.At = when(t, "2026-11-21T09:00:00Z") }}, nil},
 		{"the head is out", nuts, []func(*sheet.Record){func(r *sheet.Record) { r.Built = read(r.Line.Spec(), judge.AsBuilt, "", "40", 0.1) }}, []string{"prerequisite_open"}},
-		{"a date that has not come", valve, []func(*sheet.Record){func(r *sheet.Record) { r.At = when(t, "2026-11-26") }}, []string{"date_in_future"}},
+		{"a date after that of the sheet", valve, []func(*sheet.Record){func(r *sheet.Record) { r.At = when(t, "2026-11-26") }}, []string{"date_in_future"}},
 		{"the stack after the head", play, []func(*sheet.Record){func(r *sheet.Record) { r.At = when(t, "2026-11-24") }}, []string{"dates_out_of_order", "dates_out_of_order"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
