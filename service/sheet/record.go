@@ -60,31 +60,36 @@ type Waiver struct{ Who, Reason string }
 
 // When is a moment, or a whole day where the time of day was not given. The zero value is no moment.
 type When struct {
-	Time time.Time
-	Day  bool
+	moment time.Time
+	day    bool
+	date   string
 }
 
 // Known reports whether there is a moment.
-func (w When) Known() bool { return !w.Time.IsZero() }
+func (w When) Known() bool { return w.date != "" }
 
-// Date is the calendar day as it was written.
-func (w When) Date() string { return w.Time.Format(time.DateOnly) }
+// Date is the calendar day as it was written (2026-11-01); empty where there is no moment.
+func (w When) Date() string { return w.date }
 
 // Before reports whether w is surely before o: by the day where one of them is a day, else by the moment.
 func (w When) Before(o When) bool {
-	if w.Day || o.Day {
-		return w.Date() < o.Date()
+	if w.day || o.day {
+		return w.date < o.date
 	}
-	return w.Time.Before(o.Time)
+	return w.moment.Before(o.moment)
 }
 
-// ParseWhen reads a date (2026-11-01) or a moment with its zone (RFC 3339).
+// ParseWhen reads a date (2026-11-01) or a moment with its zone (RFC 3339), which begins with its date.
 func ParseWhen(text string) (When, bool) {
-	if t, err := time.Parse(time.DateOnly, text); err == nil {
-		return When{t, true}, t.Year() > 0
+	layout, day := time.RFC3339, len(text) == len(time.DateOnly)
+	if day {
+		layout = time.DateOnly
 	}
-	t, err := time.Parse(time.RFC3339, text)
-	return When{t, false}, err == nil && t.Year() > 0
+	t, err := time.Parse(layout, text)
+	if err != nil || t.Year() <= 0 {
+		return When{}, false
+	}
+	return When{t, day, text[:len(time.DateOnly)]}, true
 }
 
 // Final is the stage that says how the engine was left: as built, or as found where the part was put back as it was and
