@@ -56,7 +56,7 @@ func (s *Store) Reload() (changed bool, err error) {
 
 func (s *Store) reload() (bool, error) {
 	s.seen = fingerprint(s.options.Path) // before reading, so that what changes meanwhile is noticed
-	content, err := ReadPath(s.options.Path, s.Family)
+	content, err := ReadPath(s.options.Path, s.Families())
 	if err != nil {
 		return false, err
 	}

@@ -125,15 +125,15 @@ func hold(rev *catalogue.Revision, content snapshot.Content, o Options) (*Store,
 	return s, nil
 }
 
-// ReadPath reads a directory of YAML files over the built-in defaults, or a snapshot file. have gives families of a
-// digest that are in memory already; it may be nil.
-func ReadPath(path string, have func(digest string) *catalogue.Family) (snapshot.Content, error) {
+// ReadPath reads a directory of YAML files over the built-in defaults, or a snapshot file. held are the families that are
+// in memory already, by their digest; it may be nil.
+func ReadPath(path string, held map[string]*catalogue.Family) (snapshot.Content, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return snapshot.Content{}, err
 	}
 	if !info.IsDir() {
-		return readSnapshot(path, have)
+		return readSnapshot(path, held)
 	}
 	root, err := os.OpenRoot(path)
 	if err != nil {
@@ -144,23 +144,16 @@ func ReadPath(path string, have func(digest string) *catalogue.Family) (snapshot
 	if err != nil {
 		return snapshot.Content{}, err
 	}
-	return Read(root.FS(), defaults, have)
+	return Read(root.FS(), defaults, held)
 }
 
-func readSnapshot(path string, have func(string) *catalogue.Family) (snapshot.Content, error) {
+func readSnapshot(path string, held map[string]*catalogue.Family) (snapshot.Content, error) {
 	f, err := os.Open(filepath.Clean(path))
 	if err != nil {
 		return snapshot.Content{}, err
 	}
 	defer func() { _ = f.Close() }() // only read
-	info, err := f.Stat()
-	if err != nil {
-		return snapshot.Content{}, err
-	}
-	if !info.Mode().IsRegular() {
-		return snapshot.Content{}, snapshot.ErrNoSnapshot
-	}
-	return snapshot.Read(f, info.Size(), have)
+	return snapshot.ReadFile(f, held)
 }
 
 // Defaults are the instruments, the policy and the severities that are built in.
@@ -173,16 +166,17 @@ func Defaults() (catalogue.Defaults, error) {
 }
 
 // Read reads YAML files and names what they hold. Without catalogue.yaml the date is the latest of the values.
-func Read(files fs.FS, defaults catalogue.Defaults, have func(digest string) *catalogue.Family) (snapshot.Content, error) {
+func Read(files fs.FS, defaults catalogue.Defaults, held map[string]*catalogue.Family) (snapshot.Content, error) {
 	l, err := yamlfile.Load(files, defaults)
 	if err != nil {
 		return snapshot.Content{}, err
 	}
-	return Compile(l, have), nil
+	return Compile(l, held), nil
 }
 
-// Compile names what was read: families by their digest, the revision by all of them.
-func Compile(l *yamlfile.Loaded, have func(digest string) *catalogue.Family) snapshot.Content {
+// Compile names what was read: families by their digest, the revision by all of them. What held has stands in for a
+// family of the same content.
+func Compile(l *yamlfile.Loaded, held map[string]*catalogue.Family) snapshot.Content {
 	c := snapshot.Content{Head: l.Head, Families: slices.Clone(l.Families)}
 	slices.SortFunc(c.Families, func(a, b *catalogue.Family) int { return strings.Compare(a.Key, b.Key) })
 	entries := make([]manifest.Entry, len(c.Families))
@@ -191,10 +185,8 @@ func Compile(l *yamlfile.Loaded, have func(digest string) *catalogue.Family) sna
 			f.Digest = manifest.Digest(snapshot.EncodeFamily(f))
 		}
 		entries[i] = manifest.Entry{Key: f.Key, Digest: f.Digest}
-		if have != nil {
-			if known := have(f.Digest); known != nil {
-				c.Families[i] = known
-			}
+		if same := held[f.Digest]; same != nil {
+			c.Families[i] = same
 		}
 	}
 	if c.Head.Date == "" {

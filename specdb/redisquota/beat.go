@@ -57,7 +57,7 @@ func (l *Ledger) load(ctx context.Context) error {
 	if l.loaded.Load() {
 		return nil
 	}
-	err := l.client.ScriptLoad(ctx, takeScript).Err()
+	err := l.client.ScriptLoad(ctx, countScript).Err()
 	if err == nil {
 		l.loaded.Store(true)
 	}

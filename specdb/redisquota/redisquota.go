@@ -1,15 +1,16 @@
 // Package redisquota counts what callers ask for in Redis, for several services at once.
 //
-// It decides that a count is one round trip, when Redis is taken for gone, and how many services share it. It refuses to
-// know who a caller is and how much they may have: those come as a name and two times. What is counted is a debt that
+// It decides that counts are one round trip, when Redis is taken for gone, and how many services share it. It refuses to
+// know who a caller is and how much they may have: those come as a name and some times. What is counted is a debt that
 // runs off evenly; Redis keeps the moment at which it has, by its own clock, and forgets it then.
 //
 // Nobody waits twice in vain: the first count that fails, or a row of slow ones, ends the asking, and only a heartbeat in
-// the background, once a second, begins it again. Meanwhile Take answers at once that nothing is known.
+// the background, once a second, begins it again. Meanwhile Count answers at once that nothing is known.
 //
 //	ledger := redisquota.Open(target.Options(), redisquota.Patience{}, log)
 //	go ledger.Run(ctx)
-//	debt, ok, err := ledger.Take(ctx, "a:192.0.2.1", 50*time.Millisecond, time.Minute)
+//	answers := make([]redisquota.Answer, 1)
+//	err := ledger.Count(ctx, []redisquota.Claim{{Caller: "a:192.0.2.1", Span: 50 * time.Millisecond, Window: time.Minute}}, answers)
 package redisquota
 
 import (
@@ -28,12 +29,12 @@ import (
 const (
 	dialTime = 100 * time.Millisecond
 	waitTime = 50 * time.Millisecond
-	slowTake = 10 * time.Millisecond
+	slowTime = 10 * time.Millisecond
 	slowRow  = 5
 	beat     = time.Second
 	silence  = 5 * time.Second // after which a service is no longer one of those that share
 
-	connections = 64 // at most, to each node
+	connections = 4 // to each node: counts come one round trip after the other, and there is the heartbeat
 )
 
 // Names in Redis. One name holds one value, so that a Cluster spreads callers over its nodes.
@@ -47,7 +48,7 @@ var ErrAway = errors.New("the shared count does not answer")
 
 // Patience is how long Redis may take. The zero value is that of a service.
 type Patience struct {
-	Wait time.Duration // for one count, one heartbeat, a connection, before Redis is gone; 0: 50 ms
+	Wait time.Duration // for one round trip, one heartbeat, a connection, before Redis is gone; 0: 50 ms
 	Slow time.Duration // from which on an answer is slow; 0: 10 ms
 }
 
@@ -72,7 +73,7 @@ func Open(o *redis.UniversalOptions, p Patience, log *slog.Logger) *Ledger {
 		p.Wait = waitTime
 	}
 	if p.Slow <= 0 {
-		p.Slow = slowTake
+		p.Slow = slowTime
 	}
 	o.ContextTimeoutEnabled = true
 	o.DialTimeout, o.ReadTimeout, o.WriteTimeout, o.PoolTimeout = max(dialTime, p.Wait), p.Wait, p.Wait, p.Wait
@@ -81,7 +82,7 @@ func Open(o *redis.UniversalOptions, p Patience, log *slog.Logger) *Ledger {
 	return &Ledger{patience: p, client: redis.NewUniversalClient(o), log: log, name: rand.Text()}
 }
 
-// Close ends every connection. Take answers ErrAway after it.
+// Close ends every connection. Count answers ErrAway after it.
 func (l *Ledger) Close() error {
 	l.up.Store(false)
 	return l.client.Close()
@@ -96,29 +97,62 @@ func (l *Ledger) Failed() uint64 { return l.failed.Load() }
 // Replicas is how many services shared the count when Redis last said so; 0 when it never has.
 func (l *Ledger) Replicas() int { return int(l.shared.Load()) }
 
-// Take adds span to the debt of a caller unless it would grow over window, and gives the debt as it is then. It asks Redis
-// once at most and gives up after Patience.Wait; ErrAway says that nothing is known.
-func (l *Ledger) Take(ctx context.Context, caller string, span, window time.Duration) (debt time.Duration, ok bool, err error) {
+// Claim is what is counted of one caller.
+type Claim struct {
+	Caller string
+	Least  time.Duration // the debt is at least that
+	Owed   time.Duration // is added to it whatever there is, up to two windows
+	Span   time.Duration // is added unless the debt would grow over Window
+	Window time.Duration
+}
+
+// Answer is what Redis says to a claim.
+type Answer struct {
+	Debt time.Duration // as it is then
+	OK   bool          // Span was added
+}
+
+// Count makes claims in one round trip and gives as many answers. It gives up after Patience.Wait, whatever becomes of
+// ctx; an error says that nothing is known, neither whether something was counted.
+func (l *Ledger) Count(ctx context.Context, claims []Claim, answers []Answer) error {
 	if !l.up.Load() {
-		return 0, false, ErrAway
+		return ErrAway
 	}
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), l.patience.Wait) // a caller who hangs up is no fault of Redis
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), l.patience.Wait) // whoever hangs up is no fault of Redis
 	defer cancel()
 	began := time.Now()
-	answer, err := l.client.EvalSha(ctx, takeSum, []string{prefix + caller}, span.Microseconds(), window.Microseconds()).Int64Slice()
-	if err == nil && (len(answer) != 2 || answer[1] < 0 || answer[0] != 0 && answer[0] != 1) {
-		err = errors.New("it answered what the script does not")
-	}
-	if err != nil {
+	if err := l.count(ctx, claims, answers); err != nil {
 		l.lost(ctx, err)
-		return 0, false, ErrAway
+		return ErrAway
 	}
 	if time.Since(began) < l.patience.Slow {
 		l.slow.Store(0)
 	} else if l.slow.Add(1) >= slowRow {
 		l.lost(ctx, errors.New("it is slow"))
 	}
-	return time.Duration(answer[1]) * time.Microsecond, answer[0] == 1, nil
+	return nil
+}
+
+func (l *Ledger) count(ctx context.Context, claims []Claim, answers []Answer) error {
+	pipe := l.client.Pipeline()
+	said := make([]*redis.Cmd, len(claims))
+	for i, c := range claims {
+		said[i] = pipe.EvalSha(ctx, countSum, []string{prefix + c.Caller}, c.Least.Microseconds(), c.Owed.Microseconds(), c.Span.Microseconds(), c.Window.Microseconds())
+	}
+	if _, err := pipe.Exec(ctx); err != nil {
+		return err
+	}
+	for i, s := range said {
+		pair, err := s.Int64Slice()
+		if err == nil && (len(pair) != 2 || pair[1] < 0 || pair[0] != 0 && pair[0] != 1) {
+			err = errors.New("it answered what the script does not")
+		}
+		if err != nil {
+			return err
+		}
+		answers[i] = Answer{time.Duration(pair[1]) * time.Microsecond, pair[0] == 1}
+	}
+	return nil
 }
 
 // lost ends the asking until a heartbeat is answered again.

@@ -7,7 +7,6 @@ import (
 	"maps"
 	"time"
 
-	"endfloat/service/catalogue"
 	"endfloat/specdb/publication"
 	"endfloat/specdb/snapshot"
 )
@@ -93,8 +92,7 @@ func (f *Follower) make(ctx context.Context, ref publication.Ref) (*made, error)
 	}
 	load, cancel := context.WithTimeout(ctx, loadTime)
 	defer cancel()
-	families := f.held.Families()
-	content, sealed, err := f.shared.Load(load, ref, f.how.Trusted, func(digest string) *catalogue.Family { return families[digest] })
+	content, sealed, err := f.shared.Load(load, ref, f.how.Trusted, f.held.Families())
 	m := &made{ref: ref, sealed: sealed, content: content}
 	if err == nil {
 		m.rev, err = indexed(content)

@@ -13,9 +13,9 @@ import (
 )
 
 // Load reads a revision and checks every byte of it: the record by the reference, its signature where trusted is not
-// empty, each piece by its digest. Families that have returns are not read again. Errors: ErrUnknown, those of
+// empty, each piece by its digest. Families that are held are not read again. Errors: ErrUnknown, those of
 // publication.Open, of snapshot.Record.Load, of the way to Redis.
-func (s *Store) Load(ctx context.Context, ref publication.Ref, trusted []ed25519.PublicKey, have func(string) *catalogue.Family) (snapshot.Content, []byte, error) {
+func (s *Store) Load(ctx context.Context, ref publication.Ref, trusted []ed25519.PublicKey, held map[string]*catalogue.Family) (snapshot.Content, []byte, error) {
 	sealed, err := s.sealed(ctx, ref)
 	if err != nil {
 		return snapshot.Content{}, nil, err
@@ -27,7 +27,7 @@ func (s *Store) Load(ctx context.Context, ref publication.Ref, trusted []ed25519
 	if err != nil {
 		return snapshot.Content{}, nil, err
 	}
-	content, err := record.Load(have, s.blobs(ctx))
+	content, err := record.Load(held, s.blobs(ctx))
 	return content, sealed, err
 }
 

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"strings"
 
 	"endfloat/service/catalogue"
@@ -59,10 +60,23 @@ func WriteBlobs(w io.Writer, content Content) error {
 	return nil
 }
 
-// Read reads a whole file of the given size on half the processors. Families that have, given a digest, returns are
-// taken from there and not read again; have may be nil. Errors: ErrNoSnapshot, or what does not agree with its
-// digest; nothing is returned beside an error.
-func Read(r io.ReaderAt, size int64, have func(digest string) *catalogue.Family) (Content, error) {
+// ReadFile is Read of a whole file that is open. Errors: ErrNoSnapshot where it is no plain one, those of Read.
+func ReadFile(f fs.File, held map[string]*catalogue.Family) (Content, error) {
+	info, err := f.Stat()
+	if err != nil {
+		return Content{}, err
+	}
+	r, ok := f.(io.ReaderAt)
+	if !ok || !info.Mode().IsRegular() {
+		return Content{}, ErrNoSnapshot
+	}
+	return Read(r, info.Size(), held)
+}
+
+// Read reads a whole file of the given size on half the processors. Families whose digest held has are taken from there
+// and not read again; held may be nil. Errors: ErrNoSnapshot, or what does not agree with its digest; nothing is
+// returned beside an error.
+func Read(r io.ReaderAt, size int64, held map[string]*catalogue.Family) (Content, error) {
 	record, at, err := readFront(r, size)
 	if err != nil {
 		return Content{}, err
@@ -71,7 +85,7 @@ func Read(r io.ReaderAt, size int64, have func(digest string) *catalogue.Family)
 	if err != nil {
 		return Content{}, err
 	}
-	return record.Load(have, blobs)
+	return record.Load(held, blobs)
 }
 
 func clip(s string) string { return strings.ToValidUTF8(s[:min(len(s), 80)], "") }

@@ -27,10 +27,10 @@ var ErrMissing = errors.New("a part of the content is missing")
 // errDigest is a piece whose bytes are others.
 var errDigest = errors.New("the content does not agree with its digest")
 
-// Load reads the pieces of a record on half the processors and checks each against its digest. Families that have, given
-// a digest, returns are taken from there and not read again; have may be nil. Errors: ErrMissing, those of blobs, a piece
-// that is not what the record says; nothing is returned beside an error.
-func (r Record) Load(have func(digest string) *catalogue.Family, blobs Blobs) (Content, error) {
+// Load reads the pieces of a record on half the processors and checks each against its digest. Families whose digest held
+// has are taken from there and not read again; held may be nil. Errors: ErrMissing, those of blobs, a piece that is not
+// what the record says; nothing is returned beside an error.
+func (r Record) Load(held map[string]*catalogue.Family, blobs Blobs) (Content, error) {
 	var out Content
 	got, err := fetch([]Piece{r.Head}, blobs)
 	if err == nil {
@@ -48,10 +48,7 @@ func (r Record) Load(have func(digest string) *catalogue.Family, blobs Blobs) (C
 	var wanted []int
 	for i, f := range r.Families {
 		entries[i] = manifest.Entry{Key: f.Key, Digest: f.Digest}
-		if have != nil {
-			out.Families[i] = have(f.Digest)
-		}
-		if out.Families[i] == nil {
+		if out.Families[i] = held[f.Digest]; out.Families[i] == nil {
 			wanted = append(wanted, i)
 		}
 	}

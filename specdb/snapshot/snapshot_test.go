@@ -122,12 +122,7 @@ func TestFamiliesInMemoryAreShared(t *testing.T) {
 	t.Parallel()
 	c := demo(t)
 	blob := file(t, c)
-	got, err := snapshot.Read(bytes.NewReader(blob), int64(len(blob)), func(digest string) *catalogue.Family {
-		if digest == c.Families[1].Digest {
-			return c.Families[1]
-		}
-		return nil
-	})
+	got, err := snapshot.Read(bytes.NewReader(blob), int64(len(blob)), map[string]*catalogue.Family{c.Families[1].Digest: c.Families[1]})
 	if err != nil || got.Families[1] != c.Families[1] || got.Families[0] == c.Families[0] {
 		t.Errorf("%v", err)
 	}

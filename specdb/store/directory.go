@@ -67,14 +67,7 @@ func (d *Directory) Load(name string) (snapshot.Content, error) {
 		return snapshot.Content{}, err
 	}
 	defer func() { _ = f.Close() }() // only read
-	info, err := f.Stat()
-	if err != nil {
-		return snapshot.Content{}, err
-	}
-	if !info.Mode().IsRegular() {
-		return snapshot.Content{}, snapshot.ErrNoSnapshot
-	}
-	return snapshot.Read(f, info.Size(), nil)
+	return snapshot.ReadFile(f, nil)
 }
 
 // Names lists the revisions by the time at which they were saved, newest first.

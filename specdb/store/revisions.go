@@ -156,26 +156,12 @@ func (r *Revisions) fromArchive(name string) (*catalogue.Revision, bool) {
 
 // share replaces families by those of the same content that are in memory already.
 func (r *Revisions) share(families []*catalogue.Family) {
+	held := r.Families()
 	for i, f := range families {
-		if have := r.Family(f.Digest); have != nil {
-			families[i] = have
+		if same := held[f.Digest]; same != nil {
+			families[i] = same
 		}
 	}
-}
-
-// Family is a family of a held revision by its digest, nil where none has it.
-func (r *Revisions) Family(digest string) *catalogue.Family {
-	s := r.state.Load()
-	for _, list := range [][]*catalogue.Revision{s.held, s.archived} {
-		for _, rev := range list {
-			for _, f := range rev.Families {
-				if f.Digest == digest {
-					return f
-				}
-			}
-		}
-	}
-	return nil
 }
 
 // Families are those of all revisions in memory, by their digest.

@@ -216,7 +216,7 @@ func TestArchivedRevisionsShareTheirFamilies(t *testing.T) {
 		t.Error("it was read twice")
 	}
 	all := held.Families() // the first one, and two that were second
-	if len(all) != 3 || all[rev.Families[1].Digest] != rev.Families[1] || all[held.Current().Families[1].Digest] != held.Family(held.Current().Families[1].Digest) {
+	if len(all) != 3 || all[rev.Families[1].Digest] != rev.Families[1] || all[held.Current().Families[1].Digest] != held.Current().Families[1] {
 		t.Errorf("%d families", len(all))
 	}
 }
