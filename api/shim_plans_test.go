@@ -249,7 +249,7 @@ func TestShimPlanForValves(t *testing.T) {
 		strings.Join([]string{read("IN1", `"value":0.05`), read("IN2", `"value":0.13`), read("EX1", `"value":0.10`), read("EX2", `"value":0.26`),
 			read("EX3", `"blades":[{"size":0.03,"feel":"refused"}]`)}, ",")+`],"fitted":[`+
 		strings.Join([]string{fitted("IN1", "2.60"), fitted("IN2", "2.55"), fitted("EX1", "2.50"), fitted("EX2", "2.45"), fitted("EX3", "2.70")}, ",")+`]}`)
-	if d := cmp.Diff("EX1 2.400 | EX2 2.500 | IN1 2.525 | IN2 2.550 → 0.20 0.21 0.125 0.13", shimLine(p.ToOrder[0])); d != "" {
+	if d := cmp.Diff("EX1 2.400 | EX2 2.500 | EX3 2.700 | IN1 2.525 | IN2 2.550 → 0.20 0.21 0.125 0.13", shimLine(p.ToOrder[0])); d != "" {
 		t.Error(d)
 	}
 	if p.ToOrder[0].NewPieces != 2 || p.Objective != "fewest_new" || len(p.Order) != 2 {

@@ -30,6 +30,7 @@ type Filling struct {
 	Against string
 	Pieces  []Chosen
 	Changed bool
+	Kept    bool // locked, or held because a spec that it changes is not planned
 }
 
 // Chosen is one piece of an option. Thickness is the stated one, in the unit of the request.
@@ -85,6 +86,9 @@ func (p *problem) present(c *candidate) *Option {
 		}
 		o.Places = append(o.Places, fl)
 	}
+	if len(c.fills) == p.frees() {
+		p.kept(o)
+	}
 	o.Least = 1
 	for j, g := range p.gauges {
 		pr := p.predict(g, shift[j], v[j])
@@ -102,6 +106,39 @@ func (p *problem) present(c *candidate) *Option {
 	}
 	o.Why = p.why(o, t)
 	return o
+}
+
+// frees is how many places may be filled anew.
+func (p *problem) frees() (n int) {
+	for _, pl := range p.places {
+		if pl.free() {
+			n++
+		}
+	}
+	return n
+}
+
+// kept adds the places that keep what they have, locked or not planned, where it is known what that is: an option says
+// what sits everywhere.
+func (p *problem) kept(o *Option) {
+	all := make([]Filling, 0, len(p.places))
+	for _, pl := range p.places {
+		if pl.free() {
+			all = append(all, o.Places[0])
+			o.Places = o.Places[1:]
+			continue
+		}
+		if pl.state == nil || !pl.state.Known {
+			continue
+		}
+		fl := Filling{Set: p.sets[pl.set].shims.Key, Place: pl.of.ID, Against: pl.of.Against, Kept: true}
+		for _, b := range pl.bodies {
+			fl.Pieces = append(fl.Pieces, Chosen{Thickness: p.shown(b, pl), From: FromFitted, SKU: b.piece.SKU, Worn: b.piece.Worn})
+		}
+		o.Pieces += len(fl.Pieces)
+		all = append(all, fl)
+	}
+	o.Places = all
 }
 
 // chosen fills in the pieces of a place and their part in the variances; it is their total.

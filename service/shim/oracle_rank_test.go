@@ -256,6 +256,9 @@ func (w *world) describe(y *way) string {
 func describe(o shim.Option) string {
 	var b strings.Builder
 	for _, f := range o.Places {
+		if f.Kept {
+			continue
+		}
 		b.WriteString("|")
 		for _, c := range f.Pieces {
 			b.WriteString(" " + rat(c.Thickness).FloatString(3))

@@ -1,6 +1,7 @@
 package shim_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -43,7 +44,11 @@ func TestValves(t *testing.T) {
 	for _, more := range []bool{false, true} {
 		got := plan(t, valves(more))
 		first := got.ToOrder[0]
-		if d := cmp.Diff("EX1 2.400 | EX2 2.50 | IN1 2.525 | IN2 2.55 → 0.20 0.21 0.125 0.13", line(first)); d != "" {
+		want := "EX1 2.400 | EX2 2.50 | IN1 2.525 | IN2 2.55 → 0.20 0.21 0.125 0.13"
+		if more {
+			want = strings.Replace(want, "| IN1", "| EX3 2.70 | IN1", 1)
+		}
+		if d := cmp.Diff(want, line(first)); d != "" {
 			t.Error(d)
 		}
 		if first.NewPieces != 2 || first.Places[1].Pieces[0].From != shim.FromFitted || first.Places[1].Pieces[0].Home.Place != "EX1" {
@@ -58,6 +63,21 @@ func TestValves(t *testing.T) {
 		if len(got.Refused) != 1 || got.Refused[0].Because != "below_gauge" || got.Refused[0].Places[0].Place != "EX3" || got.Refused[0].Next[0].Code != "fit_trial_shim" {
 			t.Error(got.Refused)
 		}
+	}
+}
+
+// TestLocked says of a locked place what it keeps, and counts its pieces.
+func TestLocked(t *testing.T) {
+	t.Parallel()
+	in := valves(false)
+	in.Measured, in.Fitted[1].Locked = in.Measured[:3:3], true
+	in.Fitted[3].Locked = true
+	first := plan(t, in).ToOrder[0]
+	if d := cmp.Diff("EX1 2.400 | EX2 2.45 | IN1 2.50 | IN2 2.55 → 0.20 0.15 0.13", line(first)); d != "" {
+		t.Error(d)
+	}
+	if first.Pieces != 4 || first.Places[1].Changed || !first.Places[1].Kept || first.Places[0].Kept {
+		t.Error(first.Pieces, first.Places)
 	}
 }
 
