@@ -18,12 +18,13 @@ import (
 // catalogue.Source and is safe for concurrent use.
 type Store struct {
 	*store.Revisions
-	options Options
+	path    string           // of files that may change; empty: none
 	archive *store.Directory // nil: none
 
 	reading sync.Mutex
 	seen    string // fingerprint of what was read last; guarded by reading
 	status  atomic.Pointer[Status]
+	warming sync.WaitGroup // indexes that are made before somebody searches
 }
 
 // Status is how the last reading of the files went. The zero value is a catalogue that was never read again.
@@ -42,11 +43,11 @@ func (s *Store) Status() Status {
 }
 
 // Reload reads the files again, checks them and only then swaps. The revision in use stays where they are bad.
-// changed reports whether there is another revision now. A catalogue that is built in never changes.
+// changed reports whether there is another revision now. A catalogue that was not opened from files never changes.
 func (s *Store) Reload() (changed bool, err error) {
 	s.reading.Lock()
 	defer s.reading.Unlock()
-	if s.options.Path == "" {
+	if s.path == "" {
 		return false, nil
 	}
 	changed, err = s.reload()
@@ -55,8 +56,8 @@ func (s *Store) Reload() (changed bool, err error) {
 }
 
 func (s *Store) reload() (bool, error) {
-	s.seen = fingerprint(s.options.Path) // before reading, so that what changes meanwhile is noticed
-	content, err := ReadPath(s.options.Path, s.Families())
+	s.seen = fingerprint(s.path)
+	content, err := ReadPath(s.path, s.Families())
 	if err != nil {
 		return false, err
 	}
@@ -69,7 +70,7 @@ func (s *Store) reload() (bool, error) {
 		rev = s.Current()
 	}
 	s.Swap(rev, content.Withdrawn)
-	go rev.Warm() // ends by itself
+	s.warming.Go(rev.Warm)
 	return changed, s.Keep(content)
 }
 
@@ -84,8 +85,9 @@ func (s *Store) Keep(content snapshot.Content) error {
 	return nil
 }
 
-// Close ends the use of the archive.
+// Close waits for work in the background and ends the use of the archive.
 func (s *Store) Close() error {
+	s.warming.Wait()
 	if s.archive == nil {
 		return nil
 	}
@@ -95,7 +97,7 @@ func (s *Store) Close() error {
 // Watch looks at the files every so often and reads them again once they have changed and are quiet. It returns when
 // ctx ends. told hears of every reading; it is called from one goroutine.
 func (s *Store) Watch(ctx context.Context, every time.Duration, told func(Status)) {
-	if s.options.Path == "" {
+	if s.path == "" {
 		<-ctx.Done()
 		return
 	}
@@ -108,7 +110,7 @@ func (s *Store) Watch(ctx context.Context, every time.Duration, told func(Status
 			return
 		case <-tick.C:
 		}
-		now := fingerprint(s.options.Path)
+		now := fingerprint(s.path)
 		quiet := now == last
 		last = now
 		if !quiet || !s.differs(now) {

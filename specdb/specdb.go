@@ -3,11 +3,12 @@
 // It decides where a catalogue comes from, how a revision is named and when one replaces another. It refuses to know
 // how one is shown or judged.
 //
-//	source, err := specdb.Open("shop")
+//	source, err := specdb.Open("shop", specdb.Options{})
 //	rev := source.Current()
 package specdb
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -26,7 +27,7 @@ import (
 // Embedded is the demo catalogue that is built in, with the revisions that came before it.
 func Embedded() (*Store, error) { return EmbeddedWith(Options{}) }
 
-// EmbeddedWith is Embedded with an archive of others; the demo is not added to it. o.Path is not looked at.
+// EmbeddedWith is Embedded with an archive of others; the demo is not added to it.
 func EmbeddedWith(o Options) (*Store, error) {
 	now, err := yamlfile.Load(data.Files, catalogue.Defaults{})
 	if err != nil {
@@ -40,7 +41,6 @@ func EmbeddedWith(o Options) (*Store, error) {
 		}
 		states = append(states, Compile(then, nil))
 	}
-	o.Path = ""
 	var s *Store
 	for _, c := range slices.Backward(states) {
 		rev, err := store.Build(c)
@@ -58,60 +58,49 @@ func EmbeddedWith(o Options) (*Store, error) {
 	return s, nil
 }
 
-// Options say where a catalogue lies and what is kept of it.
+// Options say what is kept of a catalogue. The zero value keeps a few revisions in memory and none on disk.
 type Options struct {
-	// Path is a directory of YAML files, or one snapshot file.
-	Path string
 	// Archive is a directory of snapshots, to which every revision in use is added; empty: none.
 	Archive string
 	// Keep is how many revisions stay in memory; 0: store.DefaultKeep.
 	Keep int
 }
 
-// Open reads a directory or a snapshot file. Links that leave the directory are refused.
-// Errors: yamlfile.Faults with everything that is wrong, or an error of reading.
-func Open(path string) (*Store, error) { return OpenWith(Options{Path: path}) }
-
-// OpenWith is Open with an archive.
-func OpenWith(o Options) (*Store, error) {
-	seen := fingerprint(o.Path)
-	content, err := ReadPath(o.Path, nil)
+// Open reads a directory of YAML files or one snapshot file. Links that leave the directory are refused.
+// Errors: yamlfile.Faults with everything that is wrong, an error of reading, an archive that cannot be used.
+func Open(path string, o Options) (*Store, error) {
+	seen := fingerprint(path) // before reading, so that what changes meanwhile is noticed
+	content, err := ReadPath(path, nil)
 	if err != nil {
 		return nil, err
 	}
-	rev, err := store.Build(content)
+	s, err := Hold(content, o)
 	if err != nil {
 		return nil, err
 	}
-	s, err := hold(rev, content, o)
-	if err != nil {
-		return nil, err
-	}
-	s.seen = seen
-	go rev.Warm() // ends by itself
+	s.path, s.seen = path, seen
 	if err := s.Keep(content); err != nil {
-		return nil, err
+		return nil, errors.Join(err, s.Close())
 	}
 	return s, nil
 }
 
-// Hold holds a revision that came from elsewhere than files; whoever brings others swaps them. o.Path is not looked at.
-// Errors: content that is none, an archive that cannot be opened.
+// Hold holds a revision that came from elsewhere than files; whoever brings others swaps them. Errors: content that is
+// none, an archive that cannot be opened.
 func Hold(content snapshot.Content, o Options) (*Store, error) {
 	rev, err := store.Build(content)
 	if err != nil {
 		return nil, err
 	}
-	o.Path = ""
 	s, err := hold(rev, content, o)
 	if err == nil {
-		go rev.Warm() // ends by itself
+		s.warming.Go(rev.Warm)
 	}
 	return s, err
 }
 
 func hold(rev *catalogue.Revision, content snapshot.Content, o Options) (*Store, error) {
-	s := &Store{options: o}
+	s := &Store{}
 	var archive store.Archive
 	if o.Archive != "" {
 		var err error

@@ -92,7 +92,7 @@ func TestEmbeddedRevisionsDiffer(t *testing.T) {
 
 func TestDirectoryTakesTheBuiltInDefaults(t *testing.T) {
 	t.Parallel()
-	s, err := specdb.Open(shop(t, "0.30"))
+	s, err := specdb.Open(shop(t, "0.30"), specdb.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -122,7 +122,7 @@ func TestCommentsAndOrderChangeNoName(t *testing.T) {
 func TestReload(t *testing.T) {
 	t.Parallel()
 	dir, archive := shop(t, "0.30"), t.TempDir()
-	s, err := specdb.OpenWith(specdb.Options{Path: dir, Archive: archive, Keep: 2})
+	s, err := specdb.Open(dir, specdb.Options{Archive: archive, Keep: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -186,7 +186,7 @@ func TestSnapshotFileIsTheSameRevision(t *testing.T) {
 	if err := errors.Join(snapshot.Write(f, c), f.Close()); err != nil {
 		t.Fatal(err)
 	}
-	s, err := specdb.Open(path)
+	s, err := specdb.Open(path, specdb.Options{})
 	if err != nil || s.Current().Name != c.Name {
 		t.Fatalf("%v", err)
 	}
@@ -195,7 +195,7 @@ func TestSnapshotFileIsTheSameRevision(t *testing.T) {
 func TestWatch(t *testing.T) {
 	t.Parallel()
 	dir := shop(t, "0.30")
-	s, err := specdb.Open(dir)
+	s, err := specdb.Open(dir, specdb.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -221,7 +221,7 @@ func TestWatch(t *testing.T) {
 func TestSwapUnderLoad(t *testing.T) {
 	t.Parallel()
 	dir := shop(t, "0.30")
-	s, err := specdb.Open(dir)
+	s, err := specdb.Open(dir, specdb.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -259,7 +259,7 @@ func TestPathsThatAreNone(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "x.endfloat")
 	put(t, filepath.Dir(file), "x.endfloat", "no snapshot")
 	for _, path := range []string{"/no/such/directory", file, os.DevNull} {
-		if _, err := specdb.Open(path); err == nil {
+		if _, err := specdb.Open(path, specdb.Options{}); err == nil {
 			t.Errorf("%s was opened", path)
 		}
 	}
@@ -310,7 +310,7 @@ func TestContentFromElsewhereIsHeld(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := specdb.Hold(c, specdb.Options{Path: "nowhere", Archive: archive})
+	s, err := specdb.Hold(c, specdb.Options{Archive: archive})
 	if err != nil || s.Current().Name != c.Name {
 		t.Fatal(err)
 	}

@@ -37,12 +37,12 @@ func measure(dir string, specs int, out io.Writer) error {
 	if err := replace(filepath.Join(dir, "big.endfloat"), file); err != nil {
 		return err
 	}
-	small, err := specdb.Open(filepath.Join(dir, "small.endfloat"))
+	small, err := specdb.Open(filepath.Join(dir, "small.endfloat"), specdb.Options{})
 	if err != nil {
 		return err
 	}
 	begun := time.Now()
-	big, err := specdb.Open(file)
+	big, err := specdb.Open(file, specdb.Options{})
 	if err != nil {
 		return err
 	}

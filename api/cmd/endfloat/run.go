@@ -106,7 +106,7 @@ func open(ctx context.Context, cfg *config, log *slog.Logger) (*specdb.Store, *f
 		store, err := specdb.Embedded()
 		return store, nil, err
 	}
-	store, err := specdb.OpenWith(specdb.Options{Path: cfg.catalogue, Archive: cfg.archive})
+	store, err := specdb.Open(cfg.catalogue, specdb.Options{Archive: cfg.archive})
 	return store, nil, err
 }
 
