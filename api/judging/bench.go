@@ -76,8 +76,4 @@ func (x *Bench) Cautions() []wire.Caution {
 }
 
 // Band is the picture of a spec and, where there is one, of a result; its cautions stand elsewhere in the answer.
-func (x *Bench) Band(s *spec.Spec, w *Result) picture.Band {
-	p := x.h.band(s, w, x.req)
-	p.Notes = nil
-	return p
-}
+func (x *Bench) Band(s *spec.Spec, w *Result) picture.Band { return x.h.band(s, w, x.req.Lang) }

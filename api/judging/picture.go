@@ -50,7 +50,7 @@ func (h Handlers) Picture(r *rim.Request) (rim.Reply, error) {
 		if err != nil {
 			return rim.Reply{}, err
 		}
-		return rim.Ready(h.band(res.Spec, nil, r).SVG()), nil
+		return rim.Ready(h.noted(h.band(res.Spec, nil, r.Lang), res.Spec, r).SVG()), nil
 	}
 	row, err := h.queried(r, b)
 	if err != nil {
@@ -58,25 +58,32 @@ func (h Handlers) Picture(r *rim.Request) (rim.Reply, error) {
 	}
 	var codes collector
 	w := h.fromRow(row, 0, r.Lang, b, &codes)
-	return rim.Ready(h.band(row.check.Spec, &w, r).SVG()), nil
+	return rim.Ready(h.noted(h.band(row.check.Spec, &w, r.Lang), row.check.Spec, r).SVG()), nil
 }
 
-// band is a spec, with the result of a reading where there is one, as marks on a scale.
-func (h Handlers) band(s *spec.Spec, w *Result, r *rim.Request) picture.Band {
-	lang := r.Lang
-	shown := h.book.Display(lang, s)
-	p := picture.Band{Lang: lang, Heading: s.Name.In(lang), Line: shown.Summary}
+// noted puts the cautions of a spec under its picture, and into the text alternative.
+func (h Handlers) noted(p picture.Band, s *spec.Spec, r *rim.Request) picture.Band {
+	for _, c := range wire.Resolved(append(r.Revision.Defaults.CautionsOf(s), catalogue.VerifyMaker), r.Lang, h.book, r.Revision.Defaults) {
+		p.Notes = append(p.Notes, c.Text)
+	}
+	p.Description = strings.TrimSpace(p.Description + " " + strings.Join(p.Notes, " "))
+	return p
+}
+
+// band is a spec, with the result of a reading where there is one, as marks on a scale. The text alternative is the
+// line over it.
+func (h Handlers) band(s *spec.Spec, w *Result, lang string) picture.Band {
+	p := picture.Band{Lang: lang, Heading: s.Name.In(lang)}
 	if w != nil {
 		p.Line = w.Text
+	} else {
+		p.Line = h.book.Display(lang, s).Summary
 	}
 	if s.LeftHand() {
 		p.Above = h.say(lang, "word_left_hand")
 		p.Line = strings.TrimPrefix(p.Line, p.Above+": ")
 	}
-	for _, c := range wire.Resolved(append(r.Revision.Defaults.CautionsOf(s), catalogue.VerifyMaker), lang, h.book, r.Revision.Defaults) {
-		p.Notes = append(p.Notes, c.Text)
-	}
-	p.Description = strings.TrimSpace(strings.Join(append([]string{p.Above, p.Line}, p.Notes...), " "))
+	p.Description = strings.TrimSpace(p.Above + " " + p.Line)
 	if s.ValueForm == spec.OutOfScope || s.ValueForm == spec.NotPublished || s.Kind == spec.Category {
 		return p
 	}

@@ -1,9 +1,6 @@
 package picture
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Mark is a place on the scale with its label. The zero value is absent.
 type Mark struct {
@@ -49,6 +46,14 @@ func (s scale) x(v float64) float64 {
 	return math.Round((left+math.Max(0, math.Min(1, t))*(right-left))*100) / 100
 }
 
+// or is where a mark stands, or another place where there is none.
+func (s scale) or(m Mark, other float64) float64 {
+	if m.Has {
+		return s.x(m.Value)
+	}
+	return other
+}
+
 func (s scale) off(v float64) int {
 	switch {
 	case v < s.from:
@@ -61,22 +66,21 @@ func (s scale) off(v float64) int {
 
 // fit is the scale that shows the limits whole and the reading as long as it is at most two spans away.
 func (b Band) fit() (scale, bool) {
-	var fixed []float64
-	for _, m := range []Mark{b.Lower, b.Upper, b.WearLower, b.WearUpper, b.Aim} {
+	from, to := math.Inf(1), math.Inf(-1)
+	for _, m := range [...]Mark{b.Lower, b.Upper, b.WearLower, b.WearUpper, b.Aim} {
 		if m.Has {
-			fixed = append(fixed, m.Value)
+			from, to = math.Min(from, m.Value), math.Max(to, m.Value)
 		}
 	}
-	if len(fixed) == 0 {
+	if from > to {
 		return scale{}, false
 	}
-	from, to := slices.Min(fixed), slices.Max(fixed)
 	span := to - from
 	if span == 0 {
 		span = math.Max(math.Abs(from)/2, 1e-9)
 	}
 	low, high := from-2*span, to+2*span
-	for _, m := range []Mark{b.Reading, b.From, b.To} {
+	for _, m := range [...]Mark{b.Reading, b.From, b.To} {
 		if m.Has && m.Value >= low && m.Value <= high {
 			from, to = math.Min(from, m.Value), math.Max(to, m.Value)
 		}

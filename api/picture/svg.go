@@ -1,8 +1,6 @@
 package picture
 
 import (
-	"bytes"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -10,10 +8,18 @@ import (
 // usual is how many bytes the shapes of a picture mostly have.
 const usual = 2 << 10
 
+// Colours: of ink and paper, of what is allowed, and of the reading.
+const (
+	ink    = "#14171a"
+	paper  = "#fff"
+	steel  = "#2f6fb3"
+	bright = "#a83c00"
+	none   = "none"
+)
+
 // SVG is the picture. It holds no script, no link and no style sheet of another place.
 func (b Band) SVG() []byte {
-	w := &writer{}
-	w.buf.Grow(usual)
+	w := &writer{make([]byte, 0, usual)}
 	y := 4.0
 	if b.Above != "" {
 		y = w.lines(y, 12, "bold", b.Above)
@@ -26,7 +32,7 @@ func (b Band) SVG() []byte {
 	for _, n := range b.Notes {
 		y = w.lines(y+3, 10.5, "normal", n)
 	}
-	return b.page(w.buf.Bytes(), y+6)
+	return b.page(w.buf, y+6)
 }
 
 func (b Band) page(body []byte, height float64) []byte {
@@ -34,16 +40,15 @@ func (b Band) page(body []byte, height float64) []byte {
 	if lang == "" {
 		lang = "en"
 	}
-	var out bytes.Buffer
-	out.Grow(len(body) + usual/2)
-	h := num(height)
-	out.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 320 ` + h + `" width="320" height="` + h + `" role="img" aria-labelledby="t d" xml:lang="` + escape(lang) + `">` +
-		`<title id="t">` + escape(b.Heading) + `</title><desc id="d">` + escape(b.Description) + `</desc>` +
-		`<defs><pattern id="worn" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fff"/><rect width="2.4" height="6" fill="#6b6f76"/></pattern></defs>` +
-		`<rect width="320" height="` + h + `" fill="#fff"/><g font-family="system-ui,'Segoe UI',Roboto,'DejaVu Sans',sans-serif" fill="#14171a">`)
-	out.Write(body)
-	out.WriteString("</g></svg>\n")
-	return out.Bytes()
+	h := string(appendNum(nil, height))
+	w := &writer{make([]byte, 0, len(body)+len(b.Heading)+len(b.Description)+usual/2)}
+	w.raw(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 320 `, h, `" width="320" height="`, h, `" role="img" aria-labelledby="t d" xml:lang="`, escape(lang), `">`,
+		`<title id="t">`, escape(b.Heading), `</title><desc id="d">`, escape(b.Description), `</desc>`,
+		`<defs><pattern id="worn" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fff"/><rect width="2.4" height="6" fill="#6b6f76"/></pattern></defs>`,
+		`<rect width="320" height="`, h, `" fill="#fff"/><g font-family="system-ui,'Segoe UI',Roboto,'DejaVu Sans',sans-serif" fill="#14171a">`)
+	w.buf = append(w.buf, body...)
+	w.raw("</g></svg>\n")
+	return w.buf
 }
 
 // draw puts the reading over the bar, the limits under it and the aim and wear limit below; it returns where it ended.
@@ -52,25 +57,29 @@ func (b Band) draw(w *writer, s scale, top float64) float64 {
 	b.worn(w, s, bar)
 	b.allowed(w, s, bar)
 	b.reading(w, s, bar-13)
-	w.path("M"+num(left)+" "+num(bar+barHigh)+"H"+num(right), "none", "#14171a", "1")
+	w.level(left, right, bar+barHigh, pen{none, ink, "1"})
 	row := bar + barHigh + 5
 	var placed labels
-	for _, m := range []Mark{b.Lower, b.Upper} {
+	for _, m := range [...]Mark{b.Lower, b.Upper} {
 		if m.Has {
-			w.path("M"+num(s.x(m.Value))+" "+num(bar-3)+"V"+num(row), "none", "#14171a", "2")
+			w.upright(s.x(m.Value), bar-3, row, pen{none, ink, "2"})
 			placed.put(w, s.x(m.Value), row+12, m.Label, "bold")
 		}
 	}
-	for _, m := range []Mark{b.WearLower, b.WearUpper} {
+	for _, m := range [...]Mark{b.WearLower, b.WearUpper} {
 		if m.Has {
 			x := s.x(m.Value)
-			w.path("M"+num(x-1.6)+" "+num(bar-6)+"V"+num(row)+"M"+num(x+1.6)+" "+num(bar-6)+"V"+num(row), "none", "#14171a", "1.2")
+			w.begin(x-1.6, bar-6)
+			w.down(row)
+			w.move(x+1.6, bar-6)
+			w.down(row)
+			w.end(pen{none, ink, "1.2"})
 			placed.put(w, x, row+12, m.Label, "normal")
 		}
 	}
 	if b.Aim.Has {
 		x := s.x(b.Aim.Value)
-		w.path("M"+num(x)+" "+num(bar+barHigh-9)+"l6 12h-12z", "#fff", "#14171a", "1.6")
+		w.shape(x, bar+barHigh-9, "l6 12h-12z", pen{paper, ink, "1.6"})
 		placed.put(w, x, row+12, b.Aim.Label, "normal")
 	}
 	return placed.bottom(row) + 6
@@ -81,84 +90,64 @@ func (b Band) allowed(w *writer, s scale, y float64) {
 	if !b.Lower.Has && !b.Upper.Has {
 		return
 	}
-	from, to := left, right
-	if b.Lower.Has {
-		from = s.x(b.Lower.Value)
-	}
-	if b.Upper.Has {
-		to = s.x(b.Upper.Value)
-	}
-	w.rect(from, y, to-from, barHigh, "#2f6fb3")
+	from, to := s.or(b.Lower, left), s.or(b.Upper, right)
+	w.bar(from, y, to-from, barHigh, steel)
 	if !b.Lower.Has {
-		w.path("M"+num(left+9)+" "+num(y+4)+"l-7 6 7 6z", "#fff", "none", "0")
+		w.shape(left+9, y+4, "l-7 6 7 6z", pen{paper, none, "0"})
 	}
 	if !b.Upper.Has {
-		w.path("M"+num(right-9)+" "+num(y+4)+"l7 6 -7 6z", "#fff", "none", "0")
+		w.shape(right-9, y+4, "l7 6 -7 6z", pen{paper, none, "0"})
 	}
 }
 
 // worn is the hatched bar between the band and the wear limit.
 func (b Band) worn(w *writer, s scale, y float64) {
 	if b.WearUpper.Has {
-		from := left
-		if b.Upper.Has {
-			from = s.x(b.Upper.Value)
-		}
+		from := s.or(b.Upper, left)
 		w.hatch(from, y+3, s.x(b.WearUpper.Value)-from, barHigh-6)
 	}
 	if b.WearLower.Has {
-		to := right
-		if b.Lower.Has {
-			to = s.x(b.Lower.Value)
-		}
-		w.hatch(s.x(b.WearLower.Value), y+3, to-s.x(b.WearLower.Value), barHigh-6)
+		from := s.x(b.WearLower.Value)
+		w.hatch(from, y+3, s.or(b.Lower, right)-from, barHigh-6)
 	}
 }
 
 // reading is a diamond on a beam; one that is off the scale is an arrow at its end.
 func (b Band) reading(w *writer, s scale, y float64) {
 	if b.From.Has || b.To.Has {
-		from, to := left, right
+		from, to := s.or(b.From, left), s.or(b.To, right)
+		w.level(from, to, y, pen{none, bright, "3"})
 		if b.From.Has {
-			from = s.x(b.From.Value)
+			w.shape(from, y-6, "v12", pen{none, bright, "2"})
 		}
 		if b.To.Has {
-			to = s.x(b.To.Value)
-		}
-		w.path("M"+num(from)+" "+num(y)+"H"+num(to), "none", "#a83c00", "3")
-		if b.From.Has {
-			w.path("M"+num(from)+" "+num(y-6)+"v12", "none", "#a83c00", "2")
-		}
-		if b.To.Has {
-			w.path("M"+num(to)+" "+num(y-6)+"v12", "none", "#a83c00", "2")
+			w.shape(to, y-6, "v12", pen{none, bright, "2"})
 		}
 	}
 	if !b.Reading.Has {
 		return
 	}
-	fill := "#fff"
+	edge := pen{paper, bright, "2"}
 	if b.Proven {
-		fill = "#a83c00"
+		edge.fill = bright
 	}
 	x := s.x(b.Reading.Value)
 	switch s.off(b.Reading.Value) {
 	case -1:
-		w.path("M"+num(left)+" "+num(y)+"l12 -8v16z", fill, "#a83c00", "2")
+		w.shape(left, y, "l12 -8v16z", edge)
 	case 1:
-		w.path("M"+num(right)+" "+num(y)+"l-12 -8v16z", fill, "#a83c00", "2")
+		w.shape(right, y, "l-12 -8v16z", edge)
 	default:
-		w.path("M"+num(x)+" "+num(y-8)+"l8 8 -8 8 -8 -8z", fill, "#a83c00", "2")
-		w.path("M"+num(x)+" "+num(y+8)+"V"+num(y+13+barHigh), "none", "#a83c00", "1.4")
+		w.shape(x, y-8, "l8 8 -8 8 -8 -8z", edge)
+		w.upright(x, y+8, y+13+barHigh, pen{none, bright, "1.4"})
 	}
 }
-
-func num(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
 
 var escapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;", "'", "&#39;")
 
 // escape makes text safe inside XML: what XML 1.0 does not allow is dropped.
 func escape(s string) string {
-	if !strings.ContainsFunc(s, special) {
+	if plain(s) {
 		return s
 	}
 	s = strings.Map(func(r rune) rune {
@@ -170,7 +159,13 @@ func escape(s string) string {
 	return escapes.Replace(s)
 }
 
-// special reports whether a letter cannot stand in XML as it is; bytes that are no UTF-8 come as utf8.RuneError.
-func special(r rune) bool {
-	return r < ' ' || r == '&' || r == '<' || r == '>' || r == '"' || r == '\'' || r == utf8.RuneError || r == 0xFFFE || r == 0xFFFF
+// plain reports whether every letter of a text can stand in XML as it is; bytes that are no UTF-8 come as utf8.RuneError.
+func plain(s string) bool {
+	for _, r := range s {
+		switch {
+		case r < ' ', r == '&', r == '<', r == '>', r == '"', r == '\'', r == utf8.RuneError, r == 0xFFFE, r == 0xFFFF:
+			return false
+		}
+	}
+	return true
 }

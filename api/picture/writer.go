@@ -1,24 +1,43 @@
 package picture
 
 import (
-	"bytes"
 	"math"
-	"strings"
-	"unicode"
+	"strconv"
 	"unicode/utf8"
 )
 
-// writer collects shapes. It is not safe for concurrent use.
-type writer struct{ buf bytes.Buffer }
+// writer appends shapes to a picture. It is not safe for concurrent use.
+type writer struct{ buf []byte }
 
-func (w *writer) add(parts ...string) {
+// raw appends pieces that are ours.
+func (w *writer) raw(parts ...string) {
 	for _, p := range parts {
-		w.buf.WriteString(p)
+		w.buf = append(w.buf, p...)
 	}
 }
 
+// attr appends an attribute with a number.
+func (w *writer) attr(name string, f float64) {
+	w.raw(" ", name, `="`)
+	w.num(f)
+	w.raw(`"`)
+}
+
+func (w *writer) num(f float64) { w.buf = appendNum(w.buf, f) }
+
 func (w *writer) rect(x, y, wide, high float64, fill string) {
-	w.add(`<rect x="`, num(x), `" y="`, num(y), `" width="`, num(math.Max(0, round(wide))), `" height="`, num(high), `" fill="`, fill, `"/>`)
+	w.raw(`<rect`)
+	w.attr("x", x)
+	w.attr("y", y)
+	w.attr("width", math.Max(0, round(wide)))
+	w.attr("height", high)
+	w.raw(` fill="`, fill, `"`)
+}
+
+// bar is a solid rectangle.
+func (w *writer) bar(x, y, wide, high float64, fill string) {
+	w.rect(x, y, wide, high, fill)
+	w.raw("/>")
 }
 
 // hatch is a rectangle in the pattern of wear, with an edge so that it prints.
@@ -26,15 +45,63 @@ func (w *writer) hatch(x, y, wide, high float64) {
 	if wide <= 0 {
 		return
 	}
-	w.add(`<rect x="`, num(x), `" y="`, num(y), `" width="`, num(round(wide)), `" height="`, num(high), `" fill="url(#worn)" stroke="#14171a" stroke-width="0.8"/>`)
+	w.rect(x, y, wide, high, "url(#worn)")
+	w.raw(` stroke="#14171a" stroke-width="0.8"/>`)
 }
 
-func (w *writer) path(d, fill, stroke, thick string) {
-	w.add(`<path d="`, d, `" fill="`, fill, `" stroke="`, stroke, `" stroke-width="`, thick, `"/>`)
+// pen is how a path is drawn: what fills it, the colour of its line, and how thick that is.
+type pen struct{ fill, stroke, thick string }
+
+// begin begins a path at a point, end ends it.
+func (w *writer) begin(x, y float64) {
+	w.raw(`<path d="`)
+	w.move(x, y)
+}
+
+func (w *writer) move(x, y float64) {
+	w.raw("M")
+	w.num(x)
+	w.raw(" ")
+	w.num(y)
+}
+
+func (w *writer) down(y float64) {
+	w.raw("V")
+	w.num(y)
+}
+
+func (w *writer) end(p pen) {
+	w.raw(`" fill="`, p.fill, `" stroke="`, p.stroke, `" stroke-width="`, p.thick, `"/>`)
+}
+
+// shape is a path that is given from its first point on.
+func (w *writer) shape(x, y float64, d string, p pen) {
+	w.begin(x, y)
+	w.raw(d)
+	w.end(p)
+}
+
+// level is a line from left to right.
+func (w *writer) level(from, to, y float64, p pen) {
+	w.begin(from, y)
+	w.raw("H")
+	w.num(to)
+	w.end(p)
+}
+
+// upright is a line from top to bottom.
+func (w *writer) upright(x, from, to float64, p pen) {
+	w.begin(x, from)
+	w.down(to)
+	w.end(p)
 }
 
 func (w *writer) text(x, y, size float64, weight, anchor, s string) {
-	w.add(`<text x="`, num(round(x)), `" y="`, num(round(y)), `" font-size="`, num(size), `" font-weight="`, weight, `" text-anchor="`, anchor, `">`, escape(s), `</text>`)
+	w.raw(`<text`)
+	w.attr("x", round(x))
+	w.attr("y", round(y))
+	w.attr("font-size", size)
+	w.raw(` font-weight="`, weight, `" text-anchor="`, anchor, `">`, escape(s), `</text>`)
 }
 
 // lines writes a text from the left, wrapped at the width, and returns where it ended.
@@ -48,47 +115,23 @@ func (w *writer) lines(y, size float64, weight, s string) float64 {
 
 func round(f float64) float64 { return math.Round(f*100) / 100 }
 
-// em is how wide a letter is taken to be, in parts of the size of the type.
-const em = 0.56
-
-// together keeps a mark with the word before it and a unit with its number.
-func together(s string) string {
-	r := []rune(s)
-	for i := 1; i+1 < len(r); i++ {
-		if r[i] == ' ' && (strings.ContainsRune("%;:", r[i+1]) || unicode.IsDigit(r[i-1]) && unicode.IsLetter(r[i+1])) {
-			r[i] = '\u00a0'
-		}
+// appendNum appends a number with the fewest digits that mean it. Of one with up to three fractional digits they are
+// found without looking for them: n/1000 is the number that is nearest to those digits, and no fewer give it.
+func appendNum(b []byte, f float64) []byte {
+	n := math.Round(f * 1000)
+	if n < 0 || n > 1e9 || n/1000 != f || n == 0 {
+		return strconv.AppendFloat(b, f, 'f', -1, 64)
 	}
-	return string(r)
-}
-
-// wrap breaks a text into lines of at most wide ems. A word that is longer stands alone and is cut.
-func wrap(s string, wide float64) []string {
-	most := int(wide / em)
-	var lines []string
-	line := ""
-	for _, word := range strings.FieldsFunc(together(s), func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
-		for utf8.RuneCountInString(word) > most {
-			r := []rune(word)
-			lines = appendLine(lines, line)
-			line, word = "", string(r[most:])
-			lines = append(lines, string(r[:most]))
-		}
-		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > most {
-			lines = appendLine(lines, line)
-			line = word
-			continue
-		}
-		line = strings.TrimPrefix(line+" "+word, " ")
+	whole, rest := int64(n)/1000, int64(n)%1000
+	b = strconv.AppendInt(b, whole, 10)
+	if rest == 0 {
+		return b
 	}
-	return appendLine(lines, line)
-}
-
-func appendLine(lines []string, line string) []string {
-	if line == "" {
-		return lines
+	b = append(b, '.', byte('0'+rest/100), byte('0'+rest/10%10), byte('0'+rest%10))
+	for b[len(b)-1] == '0' {
+		b = b[:len(b)-1]
 	}
-	return append(lines, line)
+	return b
 }
 
 // labels keeps labels apart: one that would lie over another goes a row lower.

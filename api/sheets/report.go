@@ -126,11 +126,13 @@ func (d *desk) reportLine(i int, w *Line, texts map[string]string) page.ReportLi
 	return out
 }
 
-// picture is the band with the reading, as an image that stands in the page itself.
+// picture is the band with the reading, as an image that stands in the page itself. Its text alternative stands beside it
+// and not in it.
 func (d *desk) picture(s *spec.Spec, r *judging.Result) (svg []byte, alt string) {
 	b := d.bench.Band(s, r)
-	b.Heading, b.Line, b.Above = "", "", ""
-	return b.SVG(), b.Description
+	alt = b.Description
+	b.Heading, b.Line, b.Above, b.Description = "", "", "", ""
+	return b.SVG(), alt
 }
 
 // notes are what follows from the verdict, and what was said beside the readings.
