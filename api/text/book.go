@@ -84,19 +84,41 @@ func (f *form) named(code string, text int, list []piece) {
 
 // Note is the sentence of a note. A code without a sentence is its own text, so that nothing is ever dropped.
 func (b *Book) Note(lang string, n note.Note) string {
-	f, known := b.forms[n.Code]
-	if !known {
-		return n.Code
-	}
 	at := languageAt(lang)
-	list := f.pieces[at]
-	if f.by != "" && singular(at, n.Get(f.by)) {
-		list = f.one[at]
-	}
-	if len(list) == 1 && list[0].param == "" {
+	list := b.pieces(at, &n)
+	switch {
+	case list == nil:
+		return n.Code
+	case len(list) == 1 && list[0].param == "":
 		return list[0].text
 	}
-	buf := make([]byte, 0, 160)
+	return string(b.fill(make([]byte, 0, 160), at, list, &n))
+}
+
+// Append appends what Note gives to buf.
+func (b *Book) Append(buf []byte, lang string, n note.Note) []byte {
+	at := languageAt(lang)
+	list := b.pieces(at, &n)
+	if list == nil {
+		return append(buf, n.Code...)
+	}
+	return b.fill(buf, at, list, &n)
+}
+
+// pieces are those of a code in a language, nil where it has no sentence.
+func (b *Book) pieces(at int, n *note.Note) []piece {
+	f, known := b.forms[n.Code]
+	switch {
+	case !known:
+		return nil
+	case f.by != "" && singular(at, n.Get(f.by)):
+		return f.one[at]
+	}
+	return f.pieces[at]
+}
+
+// fill appends pieces, each name replaced by its value.
+func (b *Book) fill(buf []byte, at int, list []piece, n *note.Note) []byte {
 	for _, p := range list {
 		if p.param == "" {
 			buf = append(buf, p.text...)
@@ -104,7 +126,7 @@ func (b *Book) Note(lang string, n note.Note) string {
 			buf = b.appendParam(buf, n, p.param, at)
 		}
 	}
-	return string(buf)
+	return buf
 }
 
 // languageAt is the place of a language; English for one that is none.
@@ -135,7 +157,7 @@ func (b *Book) Template(lang, code string) (sentence string, params []string) {
 // Codes lists every code in byte order.
 func (b *Book) Codes() []string { return slices.Sorted(maps.Keys(b.forms)) }
 
-func (b *Book) appendParam(buf []byte, n note.Note, name string, at int) []byte {
+func (b *Book) appendParam(buf []byte, n *note.Note, name string, at int) []byte {
 	for _, p := range n.Params {
 		if p.Name == name {
 			if p.Unit == "" && p.Value != "" && p.Value[0] >= 'a' && p.Value[0] <= 'z' {
