@@ -8,6 +8,7 @@
 package authoring
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -84,7 +85,7 @@ func Ready(w io.Writer, path string, o Options) (snapshot.Content, Result, error
 // checked reads a catalogue, writes every fault or what lint finds, and counts.
 func checked(w io.Writer, path string, o Options) (snapshot.Content, Result, error) {
 	loaded, content, err := read(path, o)
-	if faults, broken := err.(yamlfile.Faults); broken { //nolint:errorlint // Load returns it bare
+	if faults, broken := errors.AsType[yamlfile.Faults](err); broken {
 		fmt.Fprintln(w, faults.All())
 		return snapshot.Content{}, Result{Faults: len(faults)}, nil
 	}
@@ -121,7 +122,7 @@ func read(path string, o Options) (*yamlfile.Loaded, snapshot.Content, error) {
 	if err != nil {
 		return nil, snapshot.Content{}, err
 	}
-	loaded, err := yamlfile.LoadWithProgress(root.FS(), defaults, progress(o.Progress, time.Now()))
+	loaded, err := yamlfile.LoadPlaced(root.FS(), defaults, progress(o.Progress, time.Now()))
 	if err != nil {
 		return nil, snapshot.Content{}, err
 	}
@@ -171,11 +172,11 @@ func files(dir string) (all fs.FS, closed func(), err error) {
 	return root.FS(), func() { _ = root.Close() }, nil // only read
 }
 
-// loaded reads a directory, or the demo where it is empty, with the place of everything.
-func loaded(all fs.FS) (*yamlfile.Loaded, error) {
+// placed reads a directory over the built-in defaults, with the place of everything.
+func placed(all fs.FS) (*yamlfile.Loaded, error) {
 	defaults, err := specdb.Defaults()
 	if err != nil {
 		return nil, err
 	}
-	return yamlfile.LoadWithProgress(all, defaults, func(int, int) {})
+	return yamlfile.LoadPlaced(all, defaults, nil)
 }

@@ -23,7 +23,7 @@ func Show(w io.Writer, dir, key string) error {
 		return err
 	}
 	defer closed()
-	l, err := loaded(all)
+	l, err := placed(all)
 	if err != nil {
 		return err
 	}
@@ -104,24 +104,15 @@ func find(n *yaml.Node, s *yamlfile.Shape, ids []string) (*yaml.Node, *yamlfile.
 	return nil, nil
 }
 
-func member(n *yaml.Node, key string) *yaml.Node {
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		if n.Content[i].Value == key {
-			return n.Content[i+1]
-		}
-	}
-	return nil
-}
-
 func elements(n *yaml.Node, key string) []*yaml.Node {
-	if v := member(n, key); v != nil {
+	if v := yamlfile.Value(n, key); v != nil {
 		return v.Content
 	}
 	return nil
 }
 
 func scalar(n *yaml.Node, key string) string {
-	if v := member(n, key); v != nil {
+	if v := yamlfile.Value(n, key); v != nil {
 		return v.Value
 	}
 	return ""

@@ -29,7 +29,7 @@ func Export(w io.Writer, dir, family, form string) error {
 		return err
 	}
 	defer closed()
-	l, err := loaded(all)
+	l, err := placed(all)
 	if err != nil {
 		return err
 	}

@@ -42,7 +42,7 @@ type checker struct {
 }
 
 // Check looks at a catalogue that has no fault. today is a date such as 2026-11-01, by which reviews are overdue. The
-// findings come in the order of files and lines; without places (yamlfile.LoadWithProgress fills them) in the order of
+// findings come in the order of files and lines; without places (yamlfile.LoadPlaced fills them) in the order of
 // the families.
 func Check(l *yamlfile.Loaded, today string) []Finding {
 	c := &checker{loaded: l, today: today}

@@ -49,7 +49,7 @@ components:
 func found(t testing.TB, files fstest.MapFS, today string) []string {
 	t.Helper()
 	d := catalogue.Defaults{Cautions: []spec.Caution{{Code: "left_hand_thread", Severity: 1}}}
-	l, err := yamlfile.LoadWithProgress(files, d, func(int, int) {})
+	l, err := yamlfile.LoadPlaced(files, d, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,7 +91,7 @@ func TestAReviewIsOverdueTheDayAfter(t *testing.T) {
 // The demo shows on purpose what a catalogue may have; nothing of it is an error.
 func TestTheDemoHasOnlyWhatItShowsOnPurpose(t *testing.T) {
 	t.Parallel()
-	l, err := yamlfile.LoadWithProgress(data.Files, catalogue.Defaults{}, func(int, int) {})
+	l, err := yamlfile.LoadPlaced(data.Files, catalogue.Defaults{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -118,7 +118,7 @@ components:
     specs:
       - {id: nuts, kind: torque, name: Nuts, unit: N.m, band: {lower: 20, upper: 24}}
 `)}}
-	l, err := yamlfile.LoadWithProgress(files, catalogue.Defaults{}, func(int, int) {})
+	l, err := yamlfile.LoadPlaced(files, catalogue.Defaults{}, nil)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -65,12 +65,12 @@ func (r *rebuilder) set(n *yaml.Node, s *yamlfile.Shape, path []string, cell str
 	case f.Of != nil:
 		r.set(child(n, f.Key, yaml.MappingNode, row, column), f.Of, rest, cell, row, column)
 	case len(rest) == 1:
-		if at := value(n, f.Key); at != nil && at.Kind == yaml.ScalarNode {
+		if at := yamlfile.Value(n, f.Key); at != nil && at.Kind == yaml.ScalarNode {
 			r.fault(row, column, "name_twice", f.Key+" stands in a column without a language too", "keep the columns with languages")
 			return
 		}
 		add(child(n, f.Key, yaml.MappingNode, row, column), rest[0], scalar(yamlfile.Text, cell, row, column))
-	case value(n, f.Key) != nil:
+	case yamlfile.Value(n, f.Key) != nil:
 		r.fault(row, column, "name_twice", f.Key+" stands in columns with languages too", "keep the columns with languages")
 	default:
 		add(n, f.Key, scalar(f.Type, cell, row, column))
@@ -83,7 +83,7 @@ func add(n *yaml.Node, key string, v *yaml.Node) {
 
 // child is the value of a key, made where it is missing.
 func child(n *yaml.Node, key string, kind yaml.Kind, row, column int) *yaml.Node {
-	if v := value(n, key); v != nil {
+	if v := yamlfile.Value(n, key); v != nil {
 		return v
 	}
 	v := &yaml.Node{Kind: kind, Line: row, Column: column}

@@ -75,7 +75,7 @@ func (f *flattener) record(name string, n *yaml.Node, s *yamlfile.Shape) {
 	r.fields("", n, s)
 	for i := range s.Fields {
 		field := &s.Fields[i]
-		v := value(n, field.Key)
+		v := yamlfile.Value(n, field.Key)
 		if field.Row == "" || v == nil {
 			continue
 		}
@@ -89,7 +89,7 @@ func (f *flattener) record(name string, n *yaml.Node, s *yamlfile.Shape) {
 func (r *row) fields(prefix string, n *yaml.Node, s *yamlfile.Shape) {
 	for i := range s.Fields {
 		f := &s.Fields[i]
-		v := value(n, f.Key)
+		v := yamlfile.Value(n, f.Key)
 		if v == nil || f.Row != "" {
 			continue
 		}
@@ -111,15 +111,6 @@ func (r *row) fields(prefix string, n *yaml.Node, s *yamlfile.Shape) {
 			r.put(column, v.Value)
 		}
 	}
-}
-
-func value(n *yaml.Node, key string) *yaml.Node {
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		if n.Content[i].Value == key {
-			return n.Content[i+1]
-		}
-	}
-	return nil
 }
 
 func joinWords(list []*yaml.Node) string {

@@ -1,13 +1,21 @@
 package yamlfile
 
 import (
+	"slices"
+
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
 // check holds the fields of one spec against each other.
 func (r *reader) check(m mapping, s *spec.Spec) {
-	r.checkUnit(m, s)
+	switch s.Kind {
+	case "": // a fault already
+	case spec.Category:
+		r.checkCategory(m, s)
+	default:
+		r.checkUnit(m, s)
+	}
 	b, w := s.Band, s.WearLimit
 	if s.HasTarget && (b.HasLower && s.Target.Cmp(b.Lower) < 0 || b.HasUpper && s.Target.Cmp(b.Upper) > 0) {
 		r.fault(m.near("target", "band"), "target_outside_band", "the target "+s.Target.String()+" lies outside the band", "aim inside the band; its limits belong to it")
@@ -37,23 +45,19 @@ func (r *reader) checkPlausible(m mapping, s *spec.Spec) {
 	}
 }
 
+func (r *reader) checkCategory(m mapping, s *spec.Spec) {
+	if len(s.Allowed) == 0 {
+		r.fault(m.at, "no_limit", "a category lists what is allowed", "add allowed")
+	}
+	for _, word := range s.Allowed {
+		if slices.Contains(s.Rejected, word) {
+			r.fault(m.near("rejected", "allowed"), "allowed_and_rejected", word+" is allowed and rejected", "keep one of them")
+		}
+	}
+}
+
+// checkUnit holds the unit to what a kind measures.
 func (r *reader) checkUnit(m mapping, s *spec.Spec) {
-	if s.Kind == spec.Category {
-		if len(s.Allowed) == 0 {
-			r.fault(m.at, "no_limit", "a category lists what is allowed", "add allowed")
-		}
-		for _, a := range s.Allowed {
-			for _, b := range s.Rejected {
-				if a == b {
-					r.fault(m.near("rejected", "allowed"), "allowed_and_rejected", a+" is allowed and rejected", "keep one of them")
-				}
-			}
-		}
-		return
-	}
-	if s.Kind == "" {
-		return
-	}
 	want, what := quantity.Other, "a unit without conversion, such as N or kPa"
 	switch s.Kind {
 	case spec.Dimension:
@@ -76,22 +80,31 @@ func (r *reader) checkKind(m mapping, s *spec.Spec) {
 	if s.Kind == "" {
 		return
 	}
-	only := map[string]bool{}
-	for _, k := range []string{"value_form", "policy_percent", "stages", "fastener"} {
-		only[k] = s.Kind == spec.Torque
-	}
-	only["angle"], only["angle_tolerance"] = s.Kind == spec.Torque || s.Kind == spec.Angle, s.Kind == spec.Torque || s.Kind == spec.Angle
-	only["allowed"], only["rejected"] = s.Kind == spec.Category, s.Kind == spec.Category
-	only["sizes"] = s.Kind == spec.Dimension
-	only["band"], only["target"], only["wear_limit"] = s.Kind != spec.Category, s.Kind != spec.Category, s.Kind != spec.Category
-	for i, f := range m.shape.Fields {
-		if allowed, bound := only[f.Key]; bound && !allowed && m.values[i] != nil {
-			r.fault(m.values[i], "key_of_other_kind", f.Key+" says nothing about a "+string(s.Kind), "remove it, or change kind")
+	for i := range m.shape.Fields {
+		if key := m.shape.Fields[i].Key; m.values[i] != nil && !says(key, s.Kind) {
+			r.fault(m.values[i], "key_of_other_kind", key+" says nothing about a "+string(s.Kind), "remove it, or change kind")
 		}
 	}
 	if s.Kind == spec.Torque && (s.Band.HasLower && s.Band.Lower.Sign() < 0 || s.HasTarget && s.Target.Sign() <= 0 || s.PolicyPercent.Sign() < 0) {
 		r.fault(m.near("band", "target"), "negative", "a torque is never negative", "write figures over 0")
 	}
+}
+
+// says reports whether a key says something about specs of a kind.
+func says(key string, k spec.Kind) bool {
+	switch key {
+	case "value_form", "policy_percent", "stages", "fastener":
+		return k == spec.Torque
+	case "angle", "angle_tolerance":
+		return k == spec.Torque || k == spec.Angle
+	case "sizes":
+		return k == spec.Dimension
+	case "allowed", "rejected":
+		return k == spec.Category
+	case "band", "target", "wear_limit":
+		return k != spec.Category
+	}
+	return true
 }
 
 // checkForm holds a torque to the form in which it was published, and any other spec to having a limit.

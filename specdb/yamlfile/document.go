@@ -5,13 +5,15 @@
 // anchors, aliases, merges, tags and second documents, unknown keys and values of the wrong type, and it refuses to
 // know how the catalogue is served.
 //
-//	loaded, err := yamlfile.Load(os.DirFS("shop"), nil)
+//	loaded, err := yamlfile.Load(os.DirFS("shop"), defaults)
 package yamlfile
 
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
+	"strings"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -29,7 +31,7 @@ func (r *reader) parse(data []byte) (root *yaml.Node, ok bool) {
 	top := &yaml.Node{Line: 1, Column: 1}
 	switch {
 	case len(data) > maxBytes:
-		r.fault(top, "too_large", "the file is over 8 MiB", "split it: one family a file")
+		r.fault(top, "too_large", fmt.Sprintf("the file is over %d MiB", maxBytes>>20), "split it: one family a file")
 		return nil, false
 	case bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data):
 		r.fault(top, "not_text", "the file is no text in UTF-8", "write YAML in UTF-8")
@@ -66,9 +68,9 @@ func lineOf(err error) *yaml.Node {
 	n := &yaml.Node{Line: 1, Column: 1}
 	const before = "line "
 	text := err.Error()
-	if i := bytes.Index([]byte(text), []byte(before)); i >= 0 {
+	if _, rest, named := strings.Cut(text, before); named {
 		line := 0
-		for _, c := range text[i+len(before):] {
+		for _, c := range rest {
 			if c < '0' || c > '9' || line > 1<<24 {
 				break
 			}

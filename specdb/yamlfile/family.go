@@ -3,6 +3,7 @@ package yamlfile
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"go.yaml.in/yaml/v3"
 
@@ -165,6 +166,26 @@ func (r *reader) refer(n *yaml.Node, s scope, want string) spec.Key {
 	k := s.key(id)
 	r.refs = append(r.refs, ref{n, k, want})
 	return k
+}
+
+// earlier is the keys of specs that must be proven first, each written component/spec; they must be there once the
+// family is read.
+func (r *reader) earlier(n *yaml.Node, in scope) []spec.Key {
+	var out []spec.Key
+	for _, e := range r.list(n) {
+		s := r.str(e)
+		component, id, _ := strings.Cut(s, "/")
+		if !isSlug(component) || !isSlug(id) {
+			if s != "" {
+				r.fault(e, "bad_reference", strconv.Quote(clip(s))+" names no spec of the family", "write component/spec")
+			}
+			continue
+		}
+		k := spec.Key(in.family.Key + "/" + component + "/" + id)
+		r.refs = append(r.refs, ref{e, k, "spec"})
+		out = append(out, k)
+	}
+	return out
 }
 
 // references checks, once a family is read, that what its values name is there.

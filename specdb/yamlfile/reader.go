@@ -17,9 +17,9 @@ type reader struct {
 	*shapes
 	file   string
 	faults Faults
-	refs   []ref // to specs and shim sets of the family
-	skus   []ref
-	codes  []ref            // of cautions
+	refs   []ref            // to specs and shim sets of the family
+	skus   []named          // that something in the catalogue must have
+	codes  []named          // of cautions, each of which must have a severity
 	placed map[string]Place // nil: nobody asked
 }
 
@@ -36,11 +36,17 @@ func (r *reader) place(key string, n *yaml.Node) {
 	}
 }
 
-// ref is a name that must exist somewhere else.
+// ref is a key that something in the family must have.
 type ref struct {
 	at   *yaml.Node
 	key  spec.Key
-	want string // spec, shims, or empty for either
+	want string // spec or shims
+}
+
+// named is a name that must exist somewhere in the catalogue.
+type named struct {
+	at   *yaml.Node
+	name string
 }
 
 func (r *reader) fault(n *yaml.Node, rule, detail, remedy string) {
@@ -137,13 +143,19 @@ func (r *reader) list(n *yaml.Node) []*yaml.Node {
 	return n.Content
 }
 
-func (r *reader) strs(n *yaml.Node) []string {
+// strs is a list of texts, each once.
+func (r *reader) strs(n *yaml.Node) []string { return r.each(n, r.str) }
+
+// each reads the elements of a list, none of which stands twice; one that is at fault is left out.
+func (r *reader) each(n *yaml.Node, read func(*yaml.Node) string) []string {
 	var out []string
 	for _, e := range r.list(n) {
-		if s := r.str(e); s != "" {
-			if slices.Contains(out, s) {
-				r.fault(e, "duplicate_value", strconv.Quote(s)+" stands twice in this list", "keep one of them")
-			}
+		s := read(e)
+		switch {
+		case s == "":
+		case slices.Contains(out, s):
+			r.fault(e, "duplicate_value", strconv.Quote(s)+" stands twice in this list", "keep one of them")
+		default:
 			out = append(out, s)
 		}
 	}

@@ -87,7 +87,7 @@ func (r *reader) codesOf(n *yaml.Node) []string {
 	for _, e := range r.list(n) {
 		if s := r.code(e); s != "" && !slices.Contains(out, s) {
 			out = append(out, s)
-			r.codes = append(r.codes, ref{at: e, key: spec.Key(s)})
+			r.codes = append(r.codes, named{e, s})
 		}
 	}
 	return out
@@ -95,9 +95,18 @@ func (r *reader) codesOf(n *yaml.Node) []string {
 
 // word is one of the words that the shape allows for a key; missing is empty.
 func (r *reader) word(m mapping, key string) string {
-	n := m.get(key)
-	s := r.str(n)
 	f, _ := m.shape.Field(key)
+	return r.wordOf(m.get(key), f)
+}
+
+// words is a list of the words that the shape allows for a key, each once.
+func (r *reader) words(m mapping, key string) []string {
+	f, _ := m.shape.Field(key)
+	return r.each(m.get(key), func(n *yaml.Node) string { return r.wordOf(n, f) })
+}
+
+func (r *reader) wordOf(n *yaml.Node, f *Field) string {
+	s := r.str(n)
 	if s != "" && !slices.Contains(f.Words, s) {
 		r.fault(n, "unknown_word", strconv.Quote(clip(s))+" is none of the words allowed here", "use one of: "+strings.Join(f.Words, ", "))
 		return ""
@@ -183,7 +192,7 @@ func (r *reader) sku(n *yaml.Node) string {
 func (r *reader) skuRef(n *yaml.Node) string {
 	s := r.sku(n)
 	if s != "" {
-		r.skus = append(r.skus, ref{at: n, key: spec.Key(s)})
+		r.skus = append(r.skus, named{n, s})
 	}
 	return s
 }

@@ -1,5 +1,7 @@
 package yamlfile
 
+import "slices"
+
 // Type is how the value of a key is written.
 type Type string
 
@@ -67,18 +69,14 @@ func (s *Shape) keys() []string {
 	return out
 }
 
-// without is a copy that lacks some keys.
+// without is a copy that lacks some keys and needs none.
 func (s *Shape) without(name string, keys ...string) *Shape {
 	out := &Shape{Name: name}
-next:
 	for _, f := range s.Fields {
-		for _, k := range keys {
-			if f.Key == k {
-				continue next
-			}
+		if !slices.Contains(keys, f.Key) {
+			f.Need = false
+			out.Fields = append(out.Fields, f)
 		}
-		f.Need = false
-		out.Fields = append(out.Fields, f)
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package yamlfile
 
 import (
+	"fmt"
 	"slices"
 
 	"go.yaml.in/yaml/v3"
@@ -38,9 +39,13 @@ func (r *reader) shims(n *yaml.Node, s scope) *catalogue.ShimEntry {
 		}
 		r.shimFields(om, &o, s)
 		o.DecidedBy = spec.DecidedBy{Variant: variant, Mark: mark}
-		if variant != "" || mark != "" {
-			entry.Overrides = append(entry.Overrides, catalogue.ShimOverride{Variant: variant, Mark: mark, Shims: &o})
+		if variant == "" && mark == "" {
+			continue
 		}
+		if slices.ContainsFunc(entry.Overrides, func(x catalogue.ShimOverride) bool { return x.Variant == variant && x.Mark == mark }) {
+			r.fault(e, "duplicate_id", "the variant or mark stands twice", "write one override for each")
+		}
+		entry.Overrides = append(entry.Overrides, catalogue.ShimOverride{Variant: variant, Mark: mark, Shims: &o})
 	}
 	return entry
 }
@@ -94,7 +99,7 @@ func (r *reader) places(n *yaml.Node, in scope) []spec.Place {
 		out = append(out, p)
 	}
 	if len(out) == 0 || len(out) > mostPlaces {
-		r.fault(n, "too_long", "a shim set has from 1 to 32 places", "split it, or add a place")
+		r.fault(n, "too_long", fmt.Sprintf("a shim set has from 1 to %d places", mostPlaces), "split it, or add a place")
 	}
 	return out
 }
@@ -151,7 +156,7 @@ func (r *reader) ladder(n *yaml.Node, unit quantity.Unit) []spec.Rung {
 		out = append(out, rung)
 	}
 	if len(out) == 0 || len(out) > mostRungs {
-		r.fault(n, "too_long", "a ladder has from 1 to 500 sizes", "leave out what cannot be bought, or add a size")
+		r.fault(n, "too_long", fmt.Sprintf("a ladder has from 1 to %d sizes", mostRungs), "leave out what cannot be bought, or add a size")
 	}
 	return out
 }

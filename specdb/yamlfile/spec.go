@@ -1,6 +1,7 @@
 package yamlfile
 
 import (
+	"fmt"
 	"slices"
 
 	"go.yaml.in/yaml/v3"
@@ -9,6 +10,9 @@ import (
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
+
+// mostSizes is the most sizes that a value is computed from.
+const mostSizes = 8
 
 // spec reads one spec with what variants and marks change about it.
 func (r *reader) spec(n *yaml.Node, s scope) *catalogue.Entry {
@@ -184,8 +188,8 @@ func (r *reader) sizes(n *yaml.Node) []spec.Size {
 		}
 		out = append(out, s)
 	}
-	if len(out) > 8 {
-		r.fault(n, "too_long", "a value is computed from at most 8 sizes", "leave out what does not change it")
+	if len(out) > mostSizes {
+		r.fault(n, "too_long", fmt.Sprintf("a value is computed from at most %d sizes", mostSizes), "leave out what does not change it")
 	}
 	return out
 }

@@ -1,10 +1,15 @@
 package yamlfile
 
 import (
+	"fmt"
+
 	"go.yaml.in/yaml/v3"
 
 	"endfloat/service/spec"
 )
+
+// mostStages is the most stages of a tightening.
+const mostStages = 12
 
 func (r *reader) torqueFields(m mapping, s *spec.Spec, places int) {
 	if m.get("value_form") != nil {
@@ -43,8 +48,8 @@ func (r *reader) stages(n *yaml.Node, places int) []spec.Stage {
 		}
 		out = append(out, st)
 	}
-	if len(out) > 12 {
-		r.fault(n, "too_long", "there are more than 12 stages", "leave out what is no stage")
+	if len(out) > mostStages {
+		r.fault(n, "too_long", fmt.Sprintf("there are more than %d stages", mostStages), "leave out what is no stage")
 	}
 	return out
 }
