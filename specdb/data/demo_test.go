@@ -1,6 +1,8 @@
 package data_test
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"endfloat/service/catalogue"
@@ -137,6 +139,23 @@ func TestThereIsEnoughOfEverything(t *testing.T) {
 // The torques are invented; they must still be sane for their threads. Held against the estimate by VDI 2230 Part 1 at
 // nine tenths of the yield and friction 0.14: no torque is over it by more than a tenth, none under a twelfth of it.
 // The twelfth and the tenth are common practice, no source.
+// The head pulls its cam carrier: its bolts come before either clearance. Common practice, no source.
+func TestValveClearanceWaitsForTheHead(t *testing.T) {
+	t.Parallel()
+	seen := 0
+	for f, e := range entries(demo(t)) {
+		if f.Key == "qb-270" && e.Base.AdjustedBy != "" && strings.HasPrefix(string(e.Base.Key), "qb-270/valves/") {
+			seen++
+			if !slices.Contains(e.Base.After, "qb-270/head/head-bolts") {
+				t.Errorf("%s comes after %v", e.Base.Key, e.Base.After)
+			}
+		}
+	}
+	if seen != 2 {
+		t.Errorf("%d clearances", seen)
+	}
+}
+
 func TestTorquesAreSaneForTheirThreads(t *testing.T) {
 	t.Parallel()
 	held := 0
