@@ -14,6 +14,7 @@
 package compact
 
 import (
+	"encoding/binary"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -156,21 +157,59 @@ func closed(b []byte, n int) []byte {
 // Quote appends a text as a JSON string (RFC 8259, section 7) with the fewest escapes. Bytes that are no UTF-8 become
 // U+FFFD.
 func Quote(b []byte, s string) []byte {
-	wide := false
-	for i := range len(s) {
-		switch c := s[i]; {
-		case c < ' ' || c == '"' || c == '\\':
-			return escaped(b, s)
-		case c >= utf8.RuneSelf:
-			wide = true
+	b = append(b, '"')
+	start := len(b)
+	b = append(b, s...)
+	switch worst(b[start:]) {
+	case special:
+		return escaped(b[:start-1], s)
+	case wide:
+		if !utf8.ValidString(s) {
+			return escaped(b[:start-1], s)
 		}
 	}
-	if wide && !utf8.ValidString(s) {
-		return escaped(b, s)
-	}
-	b = append(b, '"')
-	b = append(b, s...)
 	return append(b, '"')
+}
+
+// letters is what the letters of a text ask for: nothing, a look at their encoding, an escape.
+type letters uint8
+
+const (
+	usual letters = iota
+	wide
+	special
+)
+
+// worst is the most that the letters of a text ask for. It looks at eight at a time, each a byte of a word: taking 0x20
+// from one that is less borrows from its highest bit, and so does taking 1 from one that is 0, as a quote or a backslash
+// is after it was compared bit by bit. A borrow that reaches the next byte costs that byte a look of its own.
+func worst(text []byte) letters {
+	const each, high = 0x0101010101010101, 0x8080808080808080
+	found := usual
+	for len(text) >= 8 {
+		x := binary.LittleEndian.Uint64(text)
+		quote, slash := x^('"'*each), x^('\\'*each)
+		if (x|(x-' '*each)|(quote-each)&^quote|(slash-each)&^slash)&high != 0 {
+			if found = max(found, worstOf(text[:8])); found == special {
+				return special
+			}
+		}
+		text = text[8:]
+	}
+	return max(found, worstOf(text))
+}
+
+func worstOf(text []byte) letters {
+	found := usual
+	for _, c := range text {
+		switch {
+		case c < ' ' || c == '"' || c == '\\':
+			return special
+		case c >= utf8.RuneSelf:
+			found = wide
+		}
+	}
+	return found
 }
 
 func escaped(b []byte, s string) []byte {

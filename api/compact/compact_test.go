@@ -2,6 +2,7 @@ package compact_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/go-json-experiment/json"
@@ -23,6 +24,23 @@ func TestQuote(t *testing.T) {
 			t.Errorf("%s, want x%s", got, want)
 		}
 	})
+}
+
+// A letter that needs an escape is found wherever it stands, beside any other.
+func TestQuoteAtEveryPlace(t *testing.T) {
+	t.Parallel()
+	for _, special := range []string{"\x00", "\x1f", `"`, `\`, "é", "\u2028", " ", "!", "#", "[", "]", "\x7f", "\xff"} {
+		for at := range 25 {
+			s := strings.Repeat(" ", at) + special + strings.Repeat("!", 24-at)
+			want, err := json.Marshal(strings.ToValidUTF8(s, "\ufffd"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := string(compact.Quote(nil, s)); got != string(want) {
+				t.Errorf("%q at %d: %s", special, at, got)
+			}
+		}
+	}
 }
 
 // Bytes that are no UTF-8 come out as U+FFFD; an answer is JSON whatever stands in it.
