@@ -13,11 +13,12 @@ func TestProblemsSpeakTheLanguageOfTheRequest(t *testing.T) {
 	h := serve(t)
 	for _, row := range []struct{ target, accept, lang, title, detail string }{
 		{"/v1/families/none", "", "en", "There is no such thing here", `"none"`},
-		{"/v1/families/none", "de-CH, en;q=0.5", "de", "So etwas gibt es hier nicht", `Keine Familie hat diesen Schlüssel: "none".`},
-		{"/v1/families/none?lang=fr", "de", "fr", "Cela n'existe pas ici", `Aucune famille n'a cette clé : "none".`},
-		{"/v1/families?lang=it&colour=red", "", "it", "La richiesta non è leggibile", "Questo parametro è sconosciuto qui: ometterlo; questo indirizzo accetta revision"},
+		{"/v1/families/none", "de-CH, en;q=0.5", "de", "So etwas gibt es hier nicht", `Keine Familie hat den Schlüssel "none". GET /v1/families nennt, was es gibt.`},
+		{"/v1/families/none?lang=fr", "de", "fr", "Cela n'existe pas ici", `Aucune famille n'a la clé "none".`},
+		{"/v1/families/pl-58?lang=it", "", "it", "Qui non esiste", `Nessuna famiglia ha la chiave "pl-58". Il più vicino è pl-85. GET /v1/families elenca ciò che esiste.`},
+		{"/v1/families?lang=it&colour=red", "", "it", "La richiesta non è leggibile", "questo parametro è sconosciuto qui: toglierlo; questo indirizzo accetta revision"},
 		{"/v1/families?lang=xx", "", "en", "The request cannot be read", "xx"},
-		{"/nowhere", "es", "es", "Aquí no existe", "No hay nada en esta dirección"},
+		{"/nowhere", "es", "es", "Aquí no existe", "En esta dirección no hay nada; GET /v1 indica"},
 	} {
 		w := do(h, "GET", row.target, "Accept-Language", row.accept)
 		var doc problem.Document
@@ -35,7 +36,7 @@ func TestRowsThatCannotBeJudgedSpeakIt(t *testing.T) {
 	h, _ := demo(t)
 	body := "id,spec,unit,reading_1\na,pl-85/counter-shaft/axial-play,kg,1\n"
 	w := sendCSV(h, "/v1/evaluations?lang=de", body)
-	if s := w.Body.String(); w.Code != 200 || !strings.Contains(s, "Diese Einheit wird hier nicht gelesen") || !strings.Contains(s, "unknown_unit") {
+	if s := w.Body.String(); w.Code != 200 || !strings.Contains(s, "ist keine Einheit, die hier gelesen wird") || !strings.Contains(s, "unknown_unit") {
 		t.Errorf("%d %s", w.Code, s)
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"endfloat/api/text"
-	"endfloat/service/note"
 )
 
 // In is the document in a language: its title, what it says and its remedies. Codes, places and what the caller sent
@@ -36,45 +35,27 @@ func (d Document) In(book *text.Book, lang string) Document {
 }
 
 func (f Fault) in(book *text.Book, lang string) Fault {
-	code := "word_mend_" + f.Code
-	_, list, listed := strings.Cut(f.Fix, ": ")
-	if _, takes, found := strings.Cut(f.Fix, "this address takes "); found {
-		list, listed = takes, false
-	}
-	switch {
-	case f.Fix == "", f.Fix == "this address takes none":
-	case strings.HasPrefix(f.Fix, "send one of: "):
-		f.Fix = book.Note(lang, note.New("word_mend_one_of", note.Str("list", list)))
-	case book.Has(code) && (!listed || f.Code == "revision_not_held"):
-		f.Fix = book.Note(lang, note.New(code, note.Str("list", list)))
+	if fix, ok := book.Again(lang, f.Fix); ok {
+		f.Fix = fix
 	}
 	f.Detail = strings.TrimSuffix(found(book, lang, f.Code, f.Detail), ".")
 	return f
 }
 
-// found is the sentence of a fault, and behind it what the caller had sent, which the English one quotes.
+// found is what was found, in a language: the sentence that the English one is, else that of its code, and behind it
+// what the caller had sent, which the English one quotes.
 func found(book *text.Book, lang, code, english string) string {
+	if said, ok := book.Again(lang, english); ok {
+		return said
+	}
 	if !book.Has("fault_" + code) {
 		return english
 	}
 	said := book.Word(lang, "fault_"+code)
-	if _, rest, has := strings.Cut(english, `"`); has {
-		if end := closing(rest); end >= 0 {
-			return strings.TrimSuffix(said, ".") + book.Word(lang, "word_colon") + `"` + rest[:end+1] + "."
+	if at := strings.IndexByte(english, '"'); at >= 0 {
+		if end := text.Quoted(english[at:]); end >= 0 {
+			return strings.TrimSuffix(said, ".") + book.Word(lang, "word_colon") + english[at:at+end] + "."
 		}
 	}
 	return said
-}
-
-// closing is where a quoted text ends; negative where it does not.
-func closing(text string) int {
-	for i := 0; i < len(text); i++ {
-		switch text[i] {
-		case '\\':
-			i++
-		case '"':
-			return i
-		}
-	}
-	return -1
 }

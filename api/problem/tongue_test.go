@@ -43,10 +43,11 @@ func TestAFaultIsSaidInALanguage(t *testing.T) {
 	for _, row := range []struct {
 		name, code, detail, fix, wantDetail, wantFix string
 	}{
-		{"what was sent is quoted", "unknown_unit", `"kg" is no unit that is read here`, "send one of: mm, µm, in", `Diese Einheit wird hier nicht gelesen: "kg"`, "eines davon senden: mm, µm, in"},
-		{"quotes in quotes", "unknown_key", `the key "a\"b" is not known here`, "", `Dieser Schlüssel ist hier nicht bekannt: "a\"b"`, ""},
-		{"nothing quoted", "negative", "a spread is never negative", "send 0 or more", "Das ist nie negativ", "0 oder mehr senden"},
-		{"a remedy without a translation", "missing_sign", "a size has a sign", "send sign 1 or -1", "Ein Maß sagt, ob es addiert oder abgezogen wird", "send sign 1 or -1"},
+		{"what was sent is quoted", "unknown_unit", `"kg" is no unit that is read here`, "send one of: mm, µm, in", `"kg" ist keine Einheit, die hier gelesen wird`, "eines davon senden: mm, µm, in"},
+		{"quotes in quotes, where only the code has a sentence", "unknown_key", `the key "a\"b" is a walrus`, "", `Dieser Schlüssel ist hier nicht bekannt: "a\"b"`, ""},
+		{"nothing quoted", "negative", "a spread is never negative", "send 0 or more", "eine Spanne ist nie negativ", "0 oder mehr senden"},
+		{"a remedy without a translation", "missing_sign", "a size has a sign", "send a walrus", "Ein Maß sagt, ob es addiert oder abgezogen wird", "send a walrus"},
+		{"the nearest is kept", "unknown_spec", `no spec has the key "a/b/c"; the nearest is a/b/d`, "GET /v1/specs lists every key", `keine Vorgabe hat den Schlüssel "a/b/c"; am nächsten kommt a/b/d`, "GET /v1/specs nennt jeden Schlüssel"},
 		{"a code without a sentence", "never_heard_of", "as it is", "mend it", "as it is", "mend it"},
 	} {
 		var list fault.List

@@ -14,6 +14,8 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/text/message/catalog"
+
 	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
@@ -28,12 +30,13 @@ func tables() []sentences {
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
 		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences, recordSentences,
 		planSentences, planFaults, reasonSentences, planTraceSentences,
-		problemSentences, mendSentences, sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
+		problemSentences, sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
 }
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.
 type Book struct {
-	forms map[string]*form
+	forms   map[string]*form
+	sayings sayings
 }
 
 // form is a code with its texts, taken apart where values stand.
@@ -52,21 +55,31 @@ type piece struct{ text, param string }
 // have shown.
 func New() *Book {
 	b := &Book{forms: map[string]*form{}}
-	store, codes := messages()
+	store, codes, english := messages()
 	for _, code := range codes {
-		f := &form{by: counted[code].by}
-		for i := range tags {
-			f.texts[i] = read(store, tags[i], code, 2)
-			f.pieces[i] = pieces(f.texts[i])
-			f.named(code, i, f.pieces[i])
-			if f.by != "" {
-				f.one[i] = pieces(read(store, tags[i], code, 1))
-				f.named(code, i+1, f.one[i])
-			}
-		}
-		b.forms[code] = f
+		b.forms[code] = formOf(store, code)
 	}
+	said := make([]*form, len(english))
+	for i, phrase := range english {
+		said[i] = formOf(store, phrase)
+	}
+	b.sayings = sayingsOf(said)
 	return b
+}
+
+// formOf takes the texts of a code apart.
+func formOf(store *catalog.Builder, code string) *form {
+	f := &form{by: counted[code].by}
+	for i := range tags {
+		f.texts[i] = read(store, tags[i], code, 2)
+		f.pieces[i] = pieces(f.texts[i])
+		f.named(code, i, f.pieces[i])
+		if f.by != "" {
+			f.one[i] = pieces(read(store, tags[i], code, 1))
+			f.named(code, i+1, f.one[i])
+		}
+	}
+	return f
 }
 
 // named adds the names of the values that the first text has; no other text may have more.
@@ -188,21 +201,27 @@ func appendValue(buf []byte, number string, unit quantity.Unit) []byte {
 	return append(buf, unit...)
 }
 
-// pieces takes a text apart at the names in braces.
+// pieces takes a text apart at the names in braces. Braces around anything else are part of the text.
 func pieces(s string) (list []piece) {
-	for {
+	text := ""
+	for s != "" {
 		before, after, found := strings.Cut(s, "{")
-		if before != "" || !found && len(list) == 0 {
-			list = append(list, piece{text: before})
-		}
+		text += before
 		if !found {
-			return list
+			break
 		}
 		name, rest, closed := strings.Cut(after, "}")
-		if !closed {
-			panic("text: open brace in " + s)
+		if !closed || name == "" || strings.Trim(name, "abcdefghijklmnopqrstuvwxyz_") != "" {
+			text, s = text+"{", after
+			continue
 		}
-		list = append(list, piece{param: name})
-		s = rest
+		if text != "" {
+			list = append(list, piece{text: text})
+		}
+		list, text, s = append(list, piece{param: name}), "", rest
 	}
+	if text != "" || len(list) == 0 {
+		list = append(list, piece{text: text})
+	}
+	return list
 }

@@ -11,11 +11,11 @@ import (
 	"endfloat/service/spec"
 )
 
-// messages is the message catalogue: every sentence under its code in every language, and of a counted one both forms.
-// Which form a number takes is a matter of the Unicode plural rules that the catalogue knows.
-func messages() (*catalog.Builder, []string) {
-	store := catalog.NewBuilder(catalog.Fallback(language.English))
-	var codes []string
+// messages is the message catalogue: every sentence under its code in every language, and of a counted one both forms;
+// every phrase under its English text. Which form a number takes is a matter of the Unicode plural rules that the
+// catalogue knows.
+func messages() (store *catalog.Builder, codes, english []string) {
+	store = catalog.NewBuilder(catalog.Fallback(language.English))
 	for _, table := range tables() {
 		for code, texts := range table {
 			if slices.Contains(codes, code) {
@@ -33,7 +33,20 @@ func messages() (*catalog.Builder, []string) {
 			}
 		}
 	}
-	return store, codes
+	for _, table := range phrasebooks() {
+		for _, texts := range table {
+			if slices.Contains(english, texts[0]) {
+				panic("text: this phrase stands twice: " + texts[0])
+			}
+			english = append(english, texts[0])
+			for i, t := range texts {
+				if err := store.SetString(tags[i], texts[0], t); err != nil {
+					panic("text: " + texts[0] + ": " + err.Error())
+				}
+			}
+		}
+	}
+	return store, codes, english
 }
 
 // reading takes a message out of the catalogue, with its values still in braces, as it is for one count.

@@ -3,6 +3,7 @@ package text
 // problemSentences are the titles of problems, word_problem_ and the slug, and what each says where it has nothing of
 // its own to say, with _detail behind. English stands in the table of problems too; a test holds both together.
 var problemSentences = sentences{
+	"word_colon":                         {": ", ": ", " : ", ": ", ": "},
 	"word_problem_cannot_be_read":        {"The request cannot be read", "Die Anfrage ist nicht lesbar", "La requête est illisible", "La richiesta non è leggibile", "La petición no se puede leer"},
 	"word_problem_key_not_known":         {"The key is not known", "Der Schlüssel ist nicht bekannt", "La clé est inconnue", "La chiave non è nota", "La clave no se conoce"},
 	"word_problem_no_such_thing":         {"There is no such thing here", "So etwas gibt es hier nicht", "Cela n'existe pas ici", "Qui non esiste", "Aquí no existe"},
@@ -32,33 +33,4 @@ var problemSentences = sentences{
 		"Quelque chose a échoué de ce côté. La requête peut être renvoyée.", "Qualcosa è fallito da questa parte. La richiesta può essere inviata di nuovo.", "Algo falló de este lado. La petición se puede enviar de nuevo."},
 	"word_problem_not_now_detail": {"The service cannot answer this now; the Retry-After header says when to come back.", "Der Dienst kann das jetzt nicht beantworten; der Kopf Retry-After sagt, wann es weitergeht.",
 		"Le service ne peut pas répondre maintenant ; l'en-tête Retry-After dit quand revenir.", "Il servizio non può rispondere ora; l'intestazione Retry-After dice quando tornare.", "El servicio no puede responder ahora; la cabecera Retry-After dice cuándo volver."},
-}
-
-// mendSentences say how to mend the faults that are met most: word_mend_ and the code of the fault. A remedy that lists
-// what is allowed has it behind a colon; the list is never translated.
-var mendSentences = sentences{
-	"word_colon":                   {": ", ": ", " : ", ": ", ": "},
-	"word_mend_unknown_parameter":  {"leave it out; this address takes {list}", "weglassen; diese Adresse nimmt {list}", "l'omettre ; cette adresse prend {list}", "ometterlo; questo indirizzo accetta {list}", "omitirlo; esta dirección acepta {list}"},
-	"word_mend_one_of":             {"send one of: {list}", "eines davon senden: {list}", "envoyer l'un de : {list}", "inviare uno di: {list}", "enviar uno de: {list}"},
-	"word_mend_decimal_comma":      {"send a JSON number with a decimal point and without quotes", "eine JSON-Zahl mit Dezimalpunkt und ohne Anführungszeichen senden", "envoyer un nombre JSON avec point décimal et sans guillemets", "inviare un numero JSON con il punto decimale e senza virgolette", "enviar un número JSON con punto decimal y sin comillas"},
-	"word_mend_decimal_point":      {"write it with a comma, or declare decimal=point", "mit Komma schreiben oder decimal=point angeben", "l'écrire avec une virgule, ou annoncer decimal=point", "scriverlo con la virgola, o dichiarare decimal=point", "escribirlo con coma, o declarar decimal=point"},
-	"word_mend_number_as_text":     {"send the number without quotes", "die Zahl ohne Anführungszeichen senden", "envoyer le nombre sans guillemets", "inviare il numero senza virgolette", "enviar el número sin comillas"},
-	"word_mend_not_a_number":       {"send a JSON number with a decimal point", "eine JSON-Zahl mit Dezimalpunkt senden", "envoyer un nombre JSON avec point décimal", "inviare un numero JSON con il punto decimale", "enviar un número JSON con punto decimal"},
-	"word_mend_too_many_decimals":  {"send fewer fractional digits; nothing is rounded quietly", "weniger Nachkommastellen senden; nichts wird stillschweigend gerundet", "envoyer moins de décimales ; rien n'est arrondi en silence", "inviare meno decimali; nulla viene arrotondato in silenzio", "enviar menos decimales; nada se redondea en silencio"},
-	"word_mend_negative":           {"send 0 or more", "0 oder mehr senden", "envoyer 0 ou plus", "inviare 0 o più", "enviar 0 o más"},
-	"word_mend_not_positive":       {"send more than 0", "mehr als 0 senden", "envoyer plus de 0", "inviare più di 0", "enviar más de 0"},
-	"word_mend_missing_value":      {"send a number", "eine Zahl senden", "envoyer un nombre", "inviare un numero", "enviar un número"},
-	"word_mend_missing_unit":       {"name the unit, such as mm, in, N·m or lbf·ft", "die Einheit nennen, etwa mm, in, N·m oder lbf·ft", "nommer l'unité, par exemple mm, in, N·m ou lbf·ft", "indicare l'unità, per esempio mm, in, N·m o lbf·ft", "nombrar la unidad, por ejemplo mm, in, N·m o lbf·ft"},
-	"word_mend_missing_spec":       {"send spec with a key of the catalogue, or caller_spec", "spec mit einem Schlüssel des Katalogs senden oder caller_spec", "envoyer spec avec une clé du catalogue, ou caller_spec", "inviare spec con una chiave del catalogo, o caller_spec", "enviar spec con una clave del catálogo, o caller_spec"},
-	"word_mend_two_specs":          {"send either spec or caller_spec", "entweder spec oder caller_spec senden", "envoyer soit spec soit caller_spec", "inviare o spec o caller_spec", "enviar spec o caller_spec"},
-	"word_mend_unknown_spec":       {"GET /v1/specs lists every key", "GET /v1/specs nennt jeden Schlüssel", "GET /v1/specs liste chaque clé", "GET /v1/specs elenca ogni chiave", "GET /v1/specs enumera cada clave"},
-	"word_mend_duplicate_key":      {"send each key once", "jeden Schlüssel einmal senden", "envoyer chaque clé une fois", "inviare ogni chiave una volta", "enviar cada clave una vez"},
-	"word_mend_duplicate_column":   {"name each column once", "jede Spalte einmal nennen", "nommer chaque colonne une fois", "indicare ogni colonna una volta", "nombrar cada columna una vez"},
-	"word_mend_empty_parameter":    {"give it a value or leave it out", "einen Wert geben oder weglassen", "lui donner une valeur ou l'omettre", "dargli un valore o ometterlo", "darle un valor u omitirlo"},
-	"word_mend_missing_feel":       {"send feel: free, drag, forced or refused", "feel senden: free, drag, forced oder refused", "envoyer feel : free, drag, forced ou refused", "inviare feel: free, drag, forced o refused", "enviar feel: free, drag, forced o refused"},
-	"word_mend_too_many":           {"split it", "aufteilen", "le diviser", "dividerlo", "dividirlo"},
-	"word_mend_bad_csv":            {"put cells with a delimiter or a quote in quotes (RFC 4180)", "Zellen mit Trennzeichen oder Anführungszeichen in Anführungszeichen setzen (RFC 4180)", "mettre entre guillemets les cellules qui ont un séparateur ou un guillemet (RFC 4180)", "mettere tra virgolette le celle con un separatore o una virgoletta (RFC 4180)", "poner entre comillas las celdas con un separador o una comilla (RFC 4180)"},
-	"word_mend_lower_over_upper":   {"exchange them", "die beiden tauschen", "les échanger", "scambiarli", "intercambiarlos"},
-	"word_mend_revision_not_held":  {"ask for one of those held: {list}", "eine von denen erfragen, die vorgehalten werden: {list}", "demander l'une de celles conservées : {list}", "chiedere una di quelle conservate: {list}", "pedir una de las conservadas: {list}"},
-	"word_mend_unit_of_wrong_kind": {"name a unit of the same kind", "eine Einheit der gleichen Art nennen", "nommer une unité du même genre", "indicare un'unità dello stesso tipo", "nombrar una unidad del mismo tipo"},
 }
