@@ -3,7 +3,7 @@ package judge
 import "endfloat/service/spec"
 
 // finish sets what to do, once everything else is known.
-func (c Check) finish(r *Result) {
+func (c *Check) finish(r *Result) {
 	if c.How == "estimated" && r.Basis == Measured && r.HasValue {
 		r.Basis = Estimated
 	}
@@ -20,14 +20,14 @@ func (c Check) finish(r *Result) {
 }
 
 // overdue warns of a source whose review is overdue.
-func (c Check) overdue(r *Result) {
+func (c *Check) overdue(r *Result) {
 	s := c.Spec.Source
 	if s != nil && s.ReviewBy != "" && c.Today != "" && s.ReviewBy < c.Today && r.Verdict != NotJudged {
 		r.warn("source_overdue", str("review_by", s.ReviewBy))
 	}
 }
 
-func (c Check) action(r *Result) Action {
+func (c *Check) action(r *Result) Action {
 	switch r.Verdict {
 	case Pass:
 		switch {
@@ -56,7 +56,7 @@ func (c Check) action(r *Result) Action {
 
 // mend is what to do about a fail: the stated remedy, else adjust; worn out is replaced unless shims adjust it. As found
 // on a side without a wear limit nothing says so, unless a remedy or a shim set is stated.
-func (c Check) mend(r *Result) Action {
+func (c *Check) mend(r *Result) Action {
 	s := c.Spec
 	remedy := Action(s.Remedy)
 	switch {
@@ -71,6 +71,6 @@ func (c Check) mend(r *Result) Action {
 }
 
 // wears reports whether the stage asks for a wear limit.
-func (c Check) wears() bool {
+func (c *Check) wears() bool {
 	return c.Stage == AsFound && c.Spec.Kind != spec.Torque && c.Spec.Kind != spec.Category
 }

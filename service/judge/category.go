@@ -10,15 +10,16 @@ func str(name, value string) note.Param { return note.Str(name, value) }
 
 // category judges words: those that are allowed pass, those that are known and not allowed fail, others are asked about.
 // Of several readings the worst counts.
-func (c Check) category() Result {
-	r := Result{Verdict: Pass, Decided: true, Basis: Measured, Position: Within, RuleUsed: Simple}
-	for i, rd := range c.Readings {
+func (c *Check) category(r *Result) {
+	*r = Result{Verdict: Pass, Decided: true, Basis: Measured, Position: Within, RuleUsed: Simple}
+	for i := range c.Readings {
+		rd := &c.Readings[i]
 		switch {
 		case slices.Contains(c.Spec.Allowed, rd.Category):
 		case len(c.Spec.Rejected) > 0 && !slices.Contains(c.Spec.Rejected, rd.Category):
-			u := c.undone("unknown_category", Measured)
-			u.warn("unknown_category", str("category", rd.Category))
-			return u
+			c.undone(r, "unknown_category", Measured)
+			r.warn("unknown_category", str("category", rd.Category))
+			return
 		default:
 			r.Verdict, r.Reading, r.Position = Fail, i, ""
 		}
@@ -32,5 +33,4 @@ func (c Check) category() Result {
 		}
 		r.Decided, r.Because = false, "estimated"
 	}
-	return r
 }

@@ -47,7 +47,7 @@ type Closing struct {
 // set-up to the next. Lengths are exact and in the unit of the spec.
 func Close(before, after Result, ch Change) Closing {
 	k := Closing{Outcome: Open, Before: before.Value, Then: after.Value}
-	for _, r := range [...]Result{before, after} {
+	for _, r := range [...]*Result{&before, &after} {
 		if !r.HasValue || r.Basis == Implausible {
 			k.Because = r.Because
 			k.Next = append(k.Next, note.New("measure_it"))

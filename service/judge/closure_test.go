@@ -103,7 +103,8 @@ func TestViewsOfADispute(t *testing.T) {
 
 func TestRatio(t *testing.T) {
 	t.Parallel()
-	if ratio, ok := result("0.20", 0.02).Ratio(); !ok || math.Abs(ratio-3.75) > 1e-9 { // 0.15/0.04
+	known := result("0.20", 0.02)
+	if ratio, ok := known.Ratio(); !ok || math.Abs(ratio-3.75) > 1e-9 { // 0.15/0.04
 		t.Errorf("%v %v", ratio, ok)
 	}
 	oneSided := judge.Judge(judge.Check{Spec: &spec.Spec{Kind: spec.Dimension, Unit: "mm", Band: quantity.AtMost(dec("1"))}, Unit: "mm", Readings: values("0.5"), Instrument: u(0.1)})

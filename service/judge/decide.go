@@ -8,13 +8,13 @@ import (
 
 // decide holds one value against each limit and sets verdict, position, margins and probability. sides are what is held
 // against the lower and the upper limit; the result must already show the value by combine.
-func (c Check) decide(r *Result, l limits, sides [2]held) {
+func (c *Check) decide(r *Result, l *limits, sides *[2]held) {
 	r.LimitLower, r.LimitUpper = Limit{l.lower, l.has[0]}, Limit{l.upper, l.has[1]}
 	known := true
-	for side, h := range sides {
-		known = known && (!l.has[side] || h.budget.Known())
+	for side := range sides {
+		known = known && (!l.has[side] || sides[side].budget.Known())
 	}
-	c.margins(r, l, sides)
+	r.margins(l, sides)
 	if !known {
 		r.warn("no_uncertainty")
 		r.dropUncertainty()
@@ -34,7 +34,7 @@ func (c Check) decide(r *Result, l limits, sides [2]held) {
 		}
 	} else {
 		r.RuleUsed = Guarded
-		r.Verdict = c.guarded(l, sides)
+		r.Verdict = guarded(l, sides)
 		if r.Verdict == ConditionalPass || r.Verdict == ConditionalFail {
 			r.Because = "uncertainty"
 		}
@@ -71,7 +71,7 @@ func (r *Result) cap(because string) {
 }
 
 // outside is the side on which a held value lies outside: -1, +1, 0 for none; out on both sides the further one.
-func outside(l limits, sides [2]held) int {
+func outside(l *limits, sides *[2]held) int {
 	var below, above quantity.Exact
 	if l.has[0] && sides[0].value.Less(l.lower) {
 		below = l.lower.Sub(sides[0].value)
@@ -89,13 +89,13 @@ func outside(l limits, sides [2]held) int {
 }
 
 // guarded is the verdict by intervals (ISO 14253-1): all inside is a pass, wholly outside either limit a fail.
-func (c Check) guarded(l limits, sides [2]held) Verdict {
+func guarded(l *limits, sides *[2]held) Verdict {
 	inside := true
 	for side := range sides {
 		if !l.has[side] {
 			continue
 		}
-		low, up := c.interval(sides[side])
+		low, up := &sides[side].from, &sides[side].to
 		if side == 0 {
 			if under(up, l.lower) {
 				return Fail
@@ -118,7 +118,7 @@ func (c Check) guarded(l limits, sides [2]held) Verdict {
 }
 
 // under reports whether everything up to the end lies under the limit; an open end that meets it does.
-func under(up measure.End, limit quantity.Exact) bool {
+func under(up *measure.End, limit quantity.Exact) bool {
 	if !up.Has {
 		return false
 	}
@@ -127,7 +127,7 @@ func under(up measure.End, limit quantity.Exact) bool {
 }
 
 // over reports whether everything from the end on lies over the limit.
-func over(low measure.End, limit quantity.Exact) bool {
+func over(low *measure.End, limit quantity.Exact) bool {
 	if !low.Has {
 		return false
 	}
@@ -136,7 +136,7 @@ func over(low measure.End, limit quantity.Exact) bool {
 }
 
 // margins are the distances of what is held to the limits; negative is outside.
-func (c Check) margins(r *Result, l limits, sides [2]held) {
+func (r *Result) margins(l *limits, sides *[2]held) {
 	if l.has[0] && sides[0].hasValue {
 		r.MarginLower = Limit{sides[0].value.Sub(l.lower), true}
 	}
@@ -146,10 +146,9 @@ func (c Check) margins(r *Result, l limits, sides [2]held) {
 }
 
 // place sets where the judged value lies, and what wear has used up.
-func (c Check) place(r *Result, l limits, sides [2]held) {
+func (c *Check) place(r *Result, l *limits, sides *[2]held) {
 	r.Position = Within
-	side := outside(l, sides)
-	if side != 0 {
+	if side := outside(l, sides); side != 0 {
 		i := (side + 1) / 2
 		r.Position = [2]Position{Below, Above}[i]
 		if l.worn[i] {
@@ -160,7 +159,7 @@ func (c Check) place(r *Result, l limits, sides [2]held) {
 }
 
 // coarse warns of an instrument with which no reading can be proven inside: the ratio of half the band to U is under 1.
-func (c Check) coarse(r *Result, l limits, sides [2]held) {
+func (c *Check) coarse(r *Result, l *limits, sides *[2]held) {
 	if !l.twoSided() || !r.HasStandard || sides[0].bracket || c.How == "estimated" {
 		return
 	}

@@ -15,56 +15,71 @@ type held struct {
 	bracket  bool
 	low, up  measure.End // of a bracket
 	budget   measure.Budget
+	from, to measure.End // of the interval, as it is compared
 }
 
 // combine makes one value of the places by a rule.
-func (c Check) combine(places []measure.Place, rule spec.Combine) held {
+func (c *Check) combine(places []measure.Place, rule spec.Combine) (h held) {
 	switch rule {
 	case spec.Min:
-		return c.worst(places, -1)
+		c.worst(&h, places, -1)
 	case spec.Max:
-		return c.worst(places, 1)
+		c.worst(&h, places, 1)
 	case spec.Spread:
-		return c.spread(places)
+		c.spread(&h, places)
+	default:
+		c.mean(&h, places)
 	}
-	return c.mean(places)
+	c.setEnds(&h)
+	return h
 }
 
-func (c Check) mean(places []measure.Place) held {
-	n := int64(len(places))
-	h := held{hasValue: true, bracket: places[0].Bracket}
-	var low, up quantity.Exact
-	h.low, h.up = measure.End{Has: true}, measure.End{Has: true}
+func (c *Check) mean(h *held, places []measure.Place) {
+	h.hasValue, h.bracket = !beyond(places), places[0].Bracket
+	share := 1 / float64(len(places))
 	assumed, scatter := false, measure.Budget{}
-	for _, p := range places {
-		h.hasValue = h.hasValue && p.HasValue
+	for i := range places {
+		p := &places[i]
 		h.value = h.value.Add(p.Value)
-		low, up = low.Add(p.Low.At), up.Add(p.High.At)
-		h.low.Has, h.up.Has = h.low.Has && p.Low.Has, h.up.Has && p.High.Has
-		h.low.Open, h.up.Open = h.low.Open || p.Low.Open, h.up.Open || p.High.Open
 		assumed = assumed || p.Assumed
-		scatter = scatter.Repeats(p, 1/float64(n))
+		scatter = scatter.Repeats(p, share)
 	}
-	h.value, h.low.At, h.up.At = h.value.DivInt(n), low.DivInt(n), up.DivInt(n)
+	h.value = h.value.DivInt(int64(len(places)))
+	if h.bracket {
+		h.meanBracket(places)
+	}
 	h.budget = c.budget(h, assumed, scatter)
-	return h
+}
+
+// meanBracket runs from the mean lower to the mean upper end, where every place has one.
+func (h *held) meanBracket(places []measure.Place) {
+	h.low, h.up = measure.End{Has: true}, measure.End{Has: true}
+	for i := range places {
+		join(&h.low, &places[i].Low)
+		join(&h.up, &places[i].High)
+	}
+	n := int64(len(places))
+	h.low.At, h.up.At = h.low.At.DivInt(n), h.up.At.DivInt(n)
+}
+
+// join adds an end to a sum of ends, which is open where one of them is and unknown where one of them is.
+func join(sum, e *measure.End) {
+	sum.At, sum.Has, sum.Open = sum.At.Add(e.At), sum.Has && e.Has, sum.Open || e.Open
 }
 
 // worst is the lowest or highest place; a place beyond the gauge on that side comes first.
-func (c Check) worst(places []measure.Place, side int) held {
+func (c *Check) worst(h *held, places []measure.Place, side int) {
 	best := outermost(places, side)
-	h := held{value: best.Value, hasValue: best.HasValue, bracket: best.Bracket, low: best.Low, up: best.High}
-	var scatter measure.Budget
-	scatter = scatter.Repeats(best, 1)
-	h.budget = c.budget(h, best.Assumed, scatter)
-	return h
+	h.value, h.hasValue, h.bracket, h.low, h.up = best.Value, best.HasValue, best.Bracket, best.Low, best.High
+	h.budget = c.budget(h, best.Assumed, measure.Budget{}.Repeats(best, 1))
 }
 
 // outermost is the lowest (side under 0) or highest place; of equal ones the least certain, so that their order is
 // nothing.
-func outermost(places []measure.Place, side int) measure.Place {
-	best := places[0]
-	for _, p := range places[1:] {
+func outermost(places []measure.Place, side int) *measure.Place {
+	best := &places[0]
+	for i := range places[1:] {
+		p := &places[1+i]
 		if order := rank(p, side).Cmp(rank(best, side)); order > 0 || order == 0 && lessCertain(p, best, side) {
 			best = p
 		}
@@ -73,7 +88,7 @@ func outermost(places []measure.Place, side int) measure.Place {
 }
 
 // lessCertain reports whether p, of the same value as q, reaches further out, else further in, else scatters more.
-func lessCertain(p, q measure.Place, side int) bool {
+func lessCertain(p, q *measure.Place, side int) bool {
 	out, in := p.High.At.Cmp(q.High.At), q.Low.At.Cmp(p.Low.At)
 	if side < 0 {
 		out, in = in, out
@@ -92,7 +107,7 @@ func lessCertain(p, q measure.Place, side int) bool {
 }
 
 // rank orders places by their value, or by the known end of one without a value, so that the worst has the highest.
-func rank(p measure.Place, side int) quantity.Exact {
+func rank(p *measure.Place, side int) quantity.Exact {
 	x := p.Value
 	if !p.HasValue {
 		x = p.High.At
@@ -107,25 +122,26 @@ func rank(p measure.Place, side int) quantity.Exact {
 }
 
 // spread is the largest minus the smallest place. What is common to all places cancels; repeats and resolution stay.
-func (c Check) spread(places []measure.Place) held {
+func (c *Check) spread(h *held, places []measure.Place) {
 	lo, hi := outermost(places, -1), outermost(places, 1)
-	h := held{value: hi.Value.Sub(lo.Value), hasValue: true, bracket: places[0].Bracket}
+	h.value, h.hasValue, h.bracket = hi.Value.Sub(lo.Value), true, places[0].Bracket
 	if h.bracket {
-		return c.spreadOfBrackets(places, h)
+		c.spreadOfBrackets(h, places)
+		return
 	}
 	var b measure.Budget
 	if f := c.Instrument.Resolution; f.Has {
 		b = measure.OfResolution(f.Value * scaleOf(c.Unit, c.Spec.Unit) * c.correction())
 	}
 	h.budget = b.Repeats(lo, 1).Repeats(hi, 1)
-	return h
 }
 
-func (c Check) spreadOfBrackets(places []measure.Place, h held) held {
+func (c *Check) spreadOfBrackets(h *held, places []measure.Place) {
 	maxLow, minUp := places[0].Low.At, places[0].High.At
 	minLow, maxUp := maxLow, minUp
 	assumed := false
-	for _, p := range places {
+	for i := range places {
+		p := &places[i]
 		if maxLow.Less(p.Low.At) {
 			maxLow = p.Low.At
 		}
@@ -147,10 +163,9 @@ func (c Check) spreadOfBrackets(places []measure.Place, h held) held {
 	}
 	h.up = measure.End{At: maxUp.Sub(minLow), Open: true, Has: true}
 	h.budget = c.budget(h, assumed, measure.Budget{})
-	return h
 }
 
-func (c Check) correction() float64 {
+func (c *Check) correction() float64 {
 	if c.Instrument.Correction.None() {
 		return 1
 	}
@@ -166,7 +181,7 @@ func scaleOf(from, to quantity.Unit) float64 {
 }
 
 // budget is what a value may be wrong by: its bracket, or its instrument with the scatter of repeats, or feel.
-func (c Check) budget(h held, assumed bool, scatter measure.Budget) measure.Budget {
+func (c *Check) budget(h *held, assumed bool, scatter measure.Budget) measure.Budget {
 	if h.bracket {
 		if !h.low.Has || !h.up.Has {
 			return measure.Budget{}
@@ -189,7 +204,7 @@ func (c Check) budget(h held, assumed bool, scatter measure.Budget) measure.Budg
 }
 
 // guard is the half-width of the interval under the check's rule of coverage.
-func (c Check) guard(b measure.Budget) float64 {
+func (c *Check) guard(b *measure.Budget) float64 {
 	U := b.Expanded()
 	if c.Coverage == "t" {
 		U, _ = b.ExpandedT()
@@ -203,16 +218,15 @@ func (c Check) guard(b measure.Budget) float64 {
 // grid is the number of digits at which interval ends are compared.
 const grid = 9
 
-// interval is the ends of the interval at 1e-9 of the unit, half-even; a bracket has its own ends.
-func (c Check) interval(h held) (low, up measure.End) {
-	if h.bracket {
-		return rounded(h.low), rounded(h.up)
+// setEnds sets the ends of the interval at 1e-9 of the unit, half-even; a bracket has its own ends.
+func (c *Check) setEnds(h *held) {
+	switch {
+	case h.bracket:
+		h.from, h.to = rounded(h.low), rounded(h.up)
+	case h.budget.Known() && h.hasValue:
+		g := estimate(c.guard(&h.budget))
+		h.from, h.to = rounded(measure.End{At: h.value.Sub(g), Has: true}), rounded(measure.End{At: h.value.Add(g), Has: true})
 	}
-	if !h.budget.Known() || !h.hasValue {
-		return measure.End{}, measure.End{}
-	}
-	g := estimate(c.guard(h.budget))
-	return rounded(measure.End{At: h.value.Sub(g), Has: true}), rounded(measure.End{At: h.value.Add(g), Has: true})
 }
 
 // estimate is a float as a number of trillionths, which drops the noise of its last bits.

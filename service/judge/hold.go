@@ -23,7 +23,7 @@ type Held struct {
 // Hold reads a check of places or sizes as far as the values go. because is the reason for which there is no value to
 // go on from: missing, implausible, below_gauge, above_gauge, blades_contradict, few_places, mixed_units, no_band.
 func Hold(c Check) (h Held, because string) {
-	c = c.withDefaults()
+	c.setDefaults()
 	if c.blank() {
 		return Held{}, "missing"
 	}
@@ -32,14 +32,14 @@ func Hold(c Check) (h Held, because string) {
 		return Held{}, "no_band"
 	}
 	if len(c.Sizes) > 0 {
-		return c.holdSizes(l)
+		return c.holdSizes(&l)
 	}
 	places, because := c.places()
 	if because != "" {
 		return Held{}, because
 	}
-	if r, bad := c.implausible(places, l); bad {
-		return Held{}, r.Because
+	if c.implausible(places, &l) >= 0 {
+		return Held{}, "implausible"
 	}
 	if because := c.tooFew(len(places)); because != "" {
 		return Held{}, because
@@ -48,14 +48,15 @@ func Hold(c Check) (h Held, because string) {
 		return Held{}, string(gaugeSide(places))
 	}
 	var r Result
-	c.summarise(&r, places)
-	sides, silent := c.sides(places, l)
-	h = c.heldOf(c.combine(places, c.Spec.CombineRule()), sides, l)
+	r.summarise(places)
+	shown := c.combine(places, c.Spec.CombineRule())
+	sides, silent := c.sides(places, &l, &shown)
+	h = heldOf(&shown, &sides, &l)
 	h.Lowest, h.Highest, h.PlacesCount = r.Places.Min, r.Places.Max, silent
 	return h, ""
 }
 
-func (c Check) holdSizes(l limits) (Held, string) {
+func (c *Check) holdSizes(l *limits) (Held, string) {
 	parts, because := c.parts()
 	if because != "" {
 		return Held{}, because
@@ -64,17 +65,18 @@ func (c Check) holdSizes(l limits) (Held, string) {
 	if c.unlikely(shown.value, l) {
 		return Held{}, "implausible"
 	}
-	h := c.heldOf(shown, [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))}, l)
+	sides := c.sizeSides(parts, l)
+	h := heldOf(&shown, &sides, l)
 	h.Lowest, h.Highest = c.pairing(parts, "min").value, c.pairing(parts, "max").value
 	return h, ""
 }
 
-func (c Check) heldOf(shown held, sides [2]held, l limits) Held {
+func heldOf(shown *held, sides *[2]held, l *limits) Held {
 	h := Held{Value: shown.value, AgainstLower: sides[0].value, AgainstUpper: sides[1].value,
 		Lower: Limit{l.lower, l.has[0]}, Upper: Limit{l.upper, l.has[1]}}
 	known := shown.budget.Known()
-	for side, s := range sides {
-		known = known && (!l.has[side] || s.budget.Known())
+	for side := range sides {
+		known = known && (!l.has[side] || sides[side].budget.Known())
 	}
 	if known {
 		h.Standard, h.HasStandard = shown.budget.Standard(), true

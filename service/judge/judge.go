@@ -170,14 +170,14 @@ type Result struct {
 }
 
 // Judge answers one check.
-func Judge(c Check) Result {
-	c = c.withDefaults()
-	r := c.judge()
+func Judge(c Check) (r Result) {
+	c.setDefaults()
+	c.judge(&r)
 	c.finish(&r)
 	return r
 }
 
-func (c Check) withDefaults() Check {
+func (c *Check) setDefaults() {
 	if c.felt() {
 		c.How = "estimated"
 	}
@@ -199,12 +199,11 @@ func (c Check) withDefaults() Check {
 	if c.Guard == "" {
 		c.Guard = GuardU
 	}
-	return c
 }
 
 // felt reports whether anything was only estimated or felt: a reading that says so, or an instrument by feel without a
 // figure.
-func (c Check) felt() bool {
+func (c *Check) felt() bool {
 	if c.Instrument.Kind == byFeel && !c.Instrument.Declared() {
 		return true
 	}
@@ -225,38 +224,45 @@ func anyEstimated(rs []measure.Reading) bool {
 	return false
 }
 
-func (c Check) judge() Result {
+// judge fills in an empty result.
+func (c *Check) judge(r *Result) {
 	s := c.Spec
 	switch {
 	case c.Undecided:
-		r := c.undone("variant", Measured)
-		r.Next = append(r.Next, note.New("name_the_variant"))
-		return r
+		c.undone(r, "variant", Measured)
+		r.next("name_the_variant")
 	case s.ValueForm == spec.OutOfScope:
-		return c.undone("out_of_scope", Measured)
+		c.undone(r, "out_of_scope", Measured)
 	case s.ValueForm == spec.NotPublished:
-		return c.undone("not_published", Measured)
+		c.undone(r, "not_published", Measured)
 	case c.blank():
-		return c.undone("missing", Missing)
+		c.undone(r, "missing", Missing)
 	case s.Kind == spec.Category:
-		return c.category()
+		c.category(r)
 	case s.Kind == spec.Torque:
-		return c.torque()
+		c.torque(r)
+	default:
+		c.length(r)
 	}
-	limits, ok := c.limits()
-	if !ok {
-		return c.undone("no_band", Measured)
-	}
-	if len(c.Sizes) > 0 {
-		return c.sized(limits)
-	}
-	return c.dimension(limits)
 }
 
-func (c Check) blank() bool {
+// length judges readings or sizes that are held to limits.
+func (c *Check) length(r *Result) {
+	l, ok := c.limits()
+	switch {
+	case !ok:
+		c.undone(r, "no_band", Measured)
+	case len(c.Sizes) > 0:
+		c.sized(r, &l)
+	default:
+		c.dimension(r, &l)
+	}
+}
+
+func (c *Check) blank() bool {
 	if len(c.Sizes) > 0 && c.Spec.Kind != spec.Torque && c.Spec.Kind != spec.Category {
-		for _, z := range c.Sizes {
-			if allBlank(z.Readings) {
+		for i := range c.Sizes {
+			if allBlank(c.Sizes[i].Readings) {
 				return true
 			}
 		}
@@ -266,15 +272,15 @@ func (c Check) blank() bool {
 }
 
 func allBlank(rs []measure.Reading) bool {
-	for _, r := range rs {
-		if r.Blank() {
+	for i := range rs {
+		if rs[i].Blank() {
 			return true
 		}
 	}
 	return len(rs) == 0
 }
 
-// undone is a check that is not judged.
-func (c Check) undone(because string, basis Basis) Result {
-	return Result{Verdict: NotJudged, Because: because, Basis: basis, RuleUsed: c.Rule}
+// undone makes r, whatever it was, that of a check that is not judged.
+func (c *Check) undone(r *Result, because string, basis Basis) {
+	*r = Result{Verdict: NotJudged, Because: because, Basis: basis, RuleUsed: c.Rule}
 }

@@ -14,7 +14,7 @@ type limits struct {
 }
 
 // limits picks the limits of the stage: as built the band; as found on each side the wear limit, else the band.
-func (c Check) limits() (limits, bool) {
+func (c *Check) limits() (limits, bool) {
 	s := c.Spec
 	var l limits
 	if s.Band.HasLower {
@@ -48,10 +48,10 @@ func policyLimits(s *spec.Spec) limits {
 	return limits{lower: t.Sub(part), upper: t.Add(part), has: [2]bool{true, true}}
 }
 
-func (l limits) twoSided() bool { return l.has[0] && l.has[1] }
+func (l *limits) twoSided() bool { return l.has[0] && l.has[1] }
 
 // both are the limits that there are.
-func (l limits) both() (list []quantity.Exact) {
+func (l *limits) both() (list []quantity.Exact) {
 	for side, at := range [...]quantity.Exact{l.lower, l.upper} {
 		if l.has[side] {
 			list = append(list, at)
@@ -61,7 +61,7 @@ func (l limits) both() (list []quantity.Exact) {
 }
 
 // outside is -1 below, +1 above and 0 inside, ends included.
-func (l limits) outside(x quantity.Exact) int {
+func (l *limits) outside(x quantity.Exact) int {
 	switch {
 	case l.has[0] && x.Less(l.lower):
 		return -1
@@ -73,8 +73,8 @@ func (l limits) outside(x quantity.Exact) int {
 
 // against is which rule is held against a side: what the spec says, else its stated combine, else for one-sided limits
 // the worst place, else the mean. silent says that neither was stated.
-func (c Check) against(l limits, side int) (rule spec.Combine, silent bool) {
-	p := c.Spec.Points
+func (c *Check) against(l *limits, side int) (rule spec.Combine, silent bool) {
+	p := &c.Spec.Points
 	stated := p.AgainstLower
 	worst := spec.Min
 	if side == 1 {

@@ -3,7 +3,7 @@ package judge
 import "endfloat/service/note"
 
 // whatNext says what would settle an undecided check: a blade, a finer instrument, more places or repeats.
-func (c Check) whatNext(r *Result) {
+func (c *Check) whatNext(r *Result) {
 	switch r.Because {
 	case "missing":
 		r.next("measure_it")

@@ -45,7 +45,7 @@ type MeasuringPlan struct {
 // PlanMeasuring says with what a spec can be judged: every instrument of the defaults that measures its kind, and the
 // one declared in the check if it has a figure. ok is false where the stage has no limits to plan for.
 func PlanMeasuring(c Check) (p MeasuringPlan, ok bool) {
-	c = c.withDefaults()
+	c.setDefaults()
 	s := c.Spec
 	if c.Undecided || s.Kind == spec.Category || s.ValueForm == spec.NotPublished || s.ValueForm == spec.OutOfScope || s.ValueForm == spec.TorqueAngle {
 		return p, false
@@ -61,26 +61,26 @@ func PlanMeasuring(c Check) (p MeasuringPlan, ok bool) {
 	}
 	for side := range p.Against {
 		if l.has[side] {
-			p.Against[side], _ = c.against(l, side)
+			p.Against[side], _ = c.against(&l, side)
 		}
 	}
-	p.Half, p.HasHalf, p.OfLimit = halfOf(l)
+	p.Half, p.HasHalf, p.OfLimit = halfOf(&l)
 	if p.HasHalf {
 		p.Coarsest, p.HasCoarsest = p.Half.Float64()/FineEnough/2, true
 	}
 	if c.Instrument.Declared() {
-		p.Instruments = append(p.Instruments, c.fitness(&p, l, spec.Instrument{Kind: c.Instrument.Kind}, c.Instrument))
+		p.Instruments = append(p.Instruments, c.fitness(&p, &l, spec.Instrument{Kind: c.Instrument.Kind}, &c.Instrument))
 	}
 	for _, d := range c.Defaults {
 		if suits(d, s) {
-			p.Instruments = append(p.Instruments, c.fitness(&p, l, d, measure.Instrument{Kind: d.Kind}))
+			p.Instruments = append(p.Instruments, c.fitness(&p, &l, d, &measure.Instrument{Kind: d.Kind}))
 		}
 	}
 	return p, true
 }
 
 // halfOf is half the band; of a one-sided limit half its magnitude, as if the value were held to zero on the other side.
-func halfOf(l limits) (half quantity.Exact, ok, ofLimit bool) {
+func halfOf(l *limits) (half quantity.Exact, ok, ofLimit bool) {
 	switch {
 	case l.twoSided():
 		half = l.upper.Sub(l.lower).DivInt(2)
@@ -106,7 +106,7 @@ func suits(d spec.Instrument, s *spec.Spec) bool {
 }
 
 // fitness weighs one instrument at the middle of what is allowed. A percentage makes the guard limits x/(1 ± p).
-func (c Check) fitness(p *MeasuringPlan, l limits, d spec.Instrument, i measure.Instrument) Fitness {
+func (c *Check) fitness(p *MeasuringPlan, l *limits, d spec.Instrument, i *measure.Instrument) Fitness {
 	s := c.Spec
 	f := Fitness{Instrument: d, Repeats: 1}
 	var b measure.Budget
@@ -115,7 +115,7 @@ func (c Check) fitness(p *MeasuringPlan, l limits, d spec.Instrument, i measure.
 	} else {
 		b = measure.OfBracket(measure.AssumedStep(s.Unit).Float64(), true)
 	}
-	f.Source, f.Standard, f.Expanded = b.Source, b.Standard(), c.guard(b)
+	f.Source, f.Standard, f.Expanded = b.Source, b.Standard(), c.guard(&b)
 	if p.HasHalf && f.Expanded > 0 {
 		f.Ratio, f.HasRatio = p.Half.Float64()/f.Expanded, true
 		f.GoodEnough = f.Ratio >= FineEnough
@@ -133,7 +133,7 @@ func (c Check) fitness(p *MeasuringPlan, l limits, d spec.Instrument, i measure.
 	return f
 }
 
-func (c Check) unit() quantity.Unit {
+func (c *Check) unit() quantity.Unit {
 	if c.Unit == "" {
 		return c.Spec.Unit
 	}
@@ -151,7 +151,7 @@ func (p *MeasuringPlan) middle() quantity.Exact {
 }
 
 // guardLimits are the values whose interval still lies inside, rounded inward to the digits of the spec.
-func (c Check) guardLimits(l limits, i measure.Instrument) (r quantity.Range) {
+func (c *Check) guardLimits(l *limits, i *measure.Instrument) (r quantity.Range) {
 	inside := func(at quantity.Exact, side float64) (quantity.Exact, bool) {
 		x := at.Float64()
 		for range 60 { // x = limit ± U(x): a contraction, since U grows by far less than x
@@ -159,7 +159,8 @@ func (c Check) guardLimits(l limits, i measure.Instrument) (r quantity.Range) {
 			if !ok {
 				return quantity.Exact{}, false
 			}
-			x = at.Float64() + side*c.guard(e.Budget())
+			b := e.Budget()
+			x = at.Float64() + side*c.guard(&b)
 		}
 		return estimate(x), true
 	}

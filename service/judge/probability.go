@@ -11,7 +11,7 @@ import (
 // probability is the estimated share P(lower − low ≤ e ≤ upper − high) with one common error e, normal or uniform over
 // the bracket (JCGM 106, 7.2), rounded to 12 places. low and high are what is held against the limits; the error is that
 // of the value by combine.
-func (c Check) probability(r *Result, l limits, sides [2]held) (float64, bool) {
+func (c *Check) probability(r *Result, l *limits, sides *[2]held) (float64, bool) {
 	if !r.HasStandard {
 		return 0, false
 	}
@@ -22,9 +22,9 @@ func (c Check) probability(r *Result, l limits, sides [2]held) (float64, bool) {
 	if l.has[1] {
 		to = l.upper.Sub(sides[1].value).Float64()
 	}
-	shown := sides[0]
+	shown := &sides[0]
 	if !l.has[0] {
-		shown = sides[1]
+		shown = &sides[1]
 	}
 	if shown.bracket {
 		v := r.Value

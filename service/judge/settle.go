@@ -10,7 +10,7 @@ import (
 
 // settle names what would decide a value whose interval reaches over a limit: the blade at that limit, or the standard
 // uncertainty that would do, an instrument that has it, the place that decides and the number of repeats.
-func (c Check) settle(r *Result) {
+func (c *Check) settle(r *Result) {
 	limit, gap, ok := r.straddled()
 	if !ok {
 		return
@@ -40,7 +40,7 @@ func twoDigits(x float64) quantity.Decimal {
 }
 
 // factor is how many standard uncertainties the guard band is wide.
-func (c Check) factor() float64 {
+func (c *Check) factor() float64 {
 	if c.Guard == Guard95 {
 		return 1.65
 	}
@@ -84,7 +84,7 @@ func (r *Result) reach(side int, outside bool) quantity.Exact {
 
 // blade names the blade that says on which side of the limit the gap lies: that of the limit itself, or the one of the
 // declared set inside the bracket that comes nearest to it.
-func (c Check) blade(r *Result, limit quantity.Exact) {
+func (c *Check) blade(r *Result, limit quantity.Exact) {
 	if len(c.Instrument.BladeSet) == 0 {
 		if d, fits := limit.Round(c.Spec.Decimals, quantity.HalfEven); fits && d.Exact().Equal(limit) {
 			r.next("try_blade", note.Qty("blade", d, c.Spec.Unit))
@@ -110,13 +110,13 @@ func (c Check) blade(r *Result, limit quantity.Exact) {
 }
 
 // instrument names the coarsest of the usual instruments that would do.
-func (c Check) instrument(r *Result, needed float64) {
+func (c *Check) instrument(r *Result, needed float64) {
 	best, kind := 0.0, ""
 	for _, d := range c.Defaults {
 		if !d.HasStandard || !suits(d, c.Spec) {
 			continue
 		}
-		e, ok := (measure.Instrument{Kind: d.Kind}).Of(r.Value.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
+		e, ok := (&measure.Instrument{Kind: d.Kind}).Of(r.Value.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
 		if ok && !needs(e.Std, needed) && e.Std > best {
 			best, kind = e.Std, d.Kind
 		}
@@ -132,11 +132,11 @@ func (c Check) instrument(r *Result, needed float64) {
 func needs(u, needed float64) bool { return estimate(needed).Less(estimate(u)) }
 
 // repeats says how many repeats would do if their scatter stays, where one place was read often enough to know it.
-func (c Check) repeats(r *Result, needed float64) {
+func (c *Check) repeats(r *Result, needed float64) {
 	if len(c.Readings) != 1 || len(c.Readings[0].Repeats) < measure.EnoughRepeats {
 		return
 	}
-	p, err := measure.PlaceOf(c.Readings[0], c.Unit, c.Spec.Unit, c.Instrument)
+	p, err := measure.PlaceOf(&c.Readings[0], c.Unit, c.Spec.Unit, &c.Instrument)
 	if err != nil {
 		return
 	}
@@ -152,7 +152,7 @@ func (c Check) repeats(r *Result, needed float64) {
 }
 
 // decisivePlace names the place that was held against a limit, where the worst place decides among several.
-func (c Check) decisivePlace(r *Result) {
+func (c *Check) decisivePlace(r *Result) {
 	if len(c.Readings) < 2 || !r.HasPlaces || c.Spec.Kind == "torque" {
 		return
 	}
@@ -177,7 +177,7 @@ func (c Check) decisivePlace(r *Result) {
 const mostNamed = 8
 
 // placesOut names the places that lie outside.
-func (c Check) placesOut(r *Result) {
+func (c *Check) placesOut(r *Result) {
 	places, because := c.places()
 	l, ok := c.limits()
 	if because != "" || !ok {

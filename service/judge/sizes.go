@@ -27,28 +27,35 @@ type part struct {
 }
 
 // sized judges a clearance made of sizes: Σ sign · size.
-func (c Check) sized(l limits) Result {
+func (c *Check) sized(r *Result, l *limits) {
 	parts, because := c.parts()
 	if because != "" {
-		return c.undone(because, Measured)
+		c.undone(r, because, Measured)
+		return
 	}
-	r := Result{Basis: Measured, RuleUsed: c.Rule}
-	c.warnSizes(&r, parts)
 	shown := c.pairing(parts, c.sizeRule(spec.Mean))
 	if c.unlikely(shown.value, l) {
-		return c.implausibleAt(shown.value, l)
+		c.implausibleAt(r, shown.value, l)
+		return
 	}
-	c.value(&r, shown)
-	c.decide(&r, l, [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))})
-	c.possibleSlip(&r, l, [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))})
-	return r
+	r.Basis, r.RuleUsed = Measured, c.Rule
+	c.warnSizes(r, parts)
+	c.value(r, &shown)
+	sides := c.sizeSides(parts, l)
+	c.decide(r, l, &sides)
+	c.possibleSlip(r, l, &sides)
+}
+
+// sizeSides is what is held against the lower and the upper limit.
+func (c *Check) sizeSides(parts []part, l *limits) [2]held {
+	return [2]held{c.pairing(parts, c.sizeAgainst(l, 0)), c.pairing(parts, c.sizeAgainst(l, 1))}
 }
 
 // parts reads every size; because is the reason for which one of them cannot be read.
-func (c Check) parts() (parts []part, because string) {
+func (c *Check) parts() (parts []part, because string) {
 	parts = make([]part, len(c.Sizes))
-	for i, z := range c.Sizes {
-		p, err := c.part(z)
+	for i := range c.Sizes {
+		p, err := c.part(&c.Sizes[i])
 		if err != nil {
 			return nil, whyUnread(err)
 		}
@@ -57,7 +64,7 @@ func (c Check) parts() (parts []part, because string) {
 	return parts, ""
 }
 
-func (c Check) sizeRule(silent spec.Combine) spec.Combine {
+func (c *Check) sizeRule(silent spec.Combine) spec.Combine {
 	if p := c.Spec.Points.Combine; p == spec.Min || p == spec.Max {
 		return p
 	}
@@ -66,7 +73,7 @@ func (c Check) sizeRule(silent spec.Combine) spec.Combine {
 
 // sizeAgainst is which pairing is held against a side: min is the tightest and max the loosest. Silent, two-sided limits
 // take the mean pairing and one-sided ones the worst.
-func (c Check) sizeAgainst(l limits, side int) spec.Combine {
+func (c *Check) sizeAgainst(l *limits, side int) spec.Combine {
 	rule, _ := c.against(l, side)
 	if rule == spec.Spread {
 		return spec.Mean
@@ -74,21 +81,23 @@ func (c Check) sizeAgainst(l limits, side int) spec.Combine {
 	return rule
 }
 
-func (c Check) part(z Size) (part, error) {
-	p := part{sign: int64(z.Sign), id: z.Instrument.ID}
-	for _, rd := range z.Readings {
-		pl, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, z.Instrument)
+func (c *Check) part(z *Size) (part, error) {
+	p := part{sign: int64(z.Sign), id: z.Instrument.ID, places: make([]measure.Place, len(z.Readings))}
+	to20 := z.to20()
+	for i := range z.Readings {
+		pl, err := measure.PlaceOf(&z.Readings[i], c.Unit, c.Spec.Unit, &z.Instrument)
 		if err != nil {
 			return p, err
 		}
-		pl = pl.Corrected(z.Instrument.Correction)
-		pl.Value = pl.Value.Mul(z.to20())
-		p.places = append(p.places, pl)
+		pl.Correct(&z.Instrument.Correction)
+		pl.Value = pl.Value.Mul(to20)
+		p.places[i] = pl
 	}
 	n := int64(len(p.places))
-	lo, hi := p.places[0], p.places[0]
+	lo, hi := &p.places[0], &p.places[0]
 	var sum quantity.Exact
-	for _, pl := range p.places {
+	for i := range p.places {
+		pl := &p.places[i]
 		sum = sum.Add(pl.Value)
 		if pl.Value.Less(lo.Value) {
 			lo = pl
@@ -106,7 +115,7 @@ func (c Check) part(z Size) (part, error) {
 }
 
 // to20 is the factor that brings a size to 20 °C: 1 + α_i (t_i − 20) − α (t − 20).
-func (z Size) to20() quantity.Exact {
+func (z *Size) to20() quantity.Exact {
 	one := quantity.Int(1)
 	ref := quantity.Int(referenceCelsius)
 	f := one
@@ -124,10 +133,11 @@ func (z Size) to20() quantity.Exact {
 }
 
 // pairing is the clearance with the mean, the tightest (min) or the loosest (max) sizes.
-func (c Check) pairing(parts []part, rule spec.Combine) held {
+func (c *Check) pairing(parts []part, rule spec.Combine) held {
 	h := held{hasValue: true, value: c.Shift}
 	var scatter measure.Budget
-	for _, p := range parts {
+	for i := range parts {
+		p := &parts[i]
 		x, sc := p.mean, p.scatter
 		if rule == spec.Min || rule == spec.Max {
 			high := (rule == spec.Max) == (p.sign > 0)
@@ -147,14 +157,15 @@ func (c Check) pairing(parts []part, rule spec.Combine) held {
 	}
 	if c.How == "estimated" && !allDeclared(parts) {
 		h.budget = measure.OfFeel(h.value.Float64())
-		return h
+	} else {
+		h.budget = sumOfErrors(parts)
+		if h.budget.Known() && scatter.Known() {
+			source := h.budget.Source
+			h.budget = h.budget.Plus(scatter)
+			h.budget.Source = source
+		}
 	}
-	h.budget = sumOfErrors(parts)
-	if h.budget.Known() && scatter.Known() {
-		source := h.budget.Source
-		h.budget = h.budget.Plus(scatter)
-		h.budget.Source = source
-	}
+	c.setEnds(&h)
 	return h
 }
 
@@ -207,14 +218,15 @@ func common(parts []part, id string, source measure.Source) measure.Error {
 	return e
 }
 
-func (c Check) warnSizes(r *Result, parts []part) {
+func (c *Check) warnSizes(r *Result, parts []part) {
 	minimum := c.Spec.Points.Minimum
-	for i, p := range parts {
+	for i := range parts {
+		p := &parts[i]
 		if len(p.places) < minimum {
 			r.warn("few_places", note.Count("places", len(p.places)), note.Count("minimum", minimum), str("part", c.Sizes[i].Part))
 		}
-		for _, pl := range p.places {
-			if pl.FewRepeats() {
+		for j := range p.places {
+			if pl := &p.places[j]; pl.FewRepeats() {
 				r.warn("few_repeats", note.Count("repeats", pl.Count), note.Count("needed", measure.EnoughRepeats))
 				break
 			}
@@ -233,10 +245,11 @@ func (c Check) warnSizes(r *Result, parts []part) {
 }
 
 // warnTemperature warns where parts are over 2 K apart.
-func (c Check) warnTemperature(r *Result) {
+func (c *Check) warnTemperature(r *Result) {
 	var lo, hi quantity.Exact
 	seen := false
-	for _, z := range c.Sizes {
+	for i := range c.Sizes {
+		z := &c.Sizes[i]
 		t := quantity.Int(referenceCelsius)
 		if z.HasTemp {
 			t = z.Celsius.Exact()

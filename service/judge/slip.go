@@ -35,7 +35,8 @@ func slips(kind spec.Kind) []slip {
 }
 
 // likely is the first slip that would have brought a value from inside the band to x.
-func (c Check) likely(x quantity.Exact, band limits) (slip, bool) {
+func (c *Check) likely(x quantity.Exact, l *limits) (slip, bool) {
+	band := c.band(l)
 	for _, s := range slips(c.Spec.Kind) {
 		if band.outside(x.Mul(s.by)) == 0 {
 			return s, true
@@ -45,44 +46,43 @@ func (c Check) likely(x quantity.Exact, band limits) (slip, bool) {
 }
 
 // band is the limits into which a mended slip would fall.
-func (c Check) band(l limits) limits {
-	b := c.Spec.Band
+func (c *Check) band(l *limits) limits {
+	b := &c.Spec.Band
 	if !b.TwoSided() {
-		return l
+		return *l
 	}
 	return limits{lower: b.Lower.Exact(), upper: b.Upper.Exact(), has: [2]bool{true, true}}
 }
 
-// implausible finds the first place that cannot be true.
-func (c Check) implausible(places []measure.Place, l limits) (Result, bool) {
-	for _, p := range places {
-		if p.HasValue && c.unlikely(p.Value, l) {
-			return c.implausibleAt(p.Value, l), true
+// implausible is the index of the first place that cannot be true, -1 where there is none.
+func (c *Check) implausible(places []measure.Place, l *limits) int {
+	for i := range places {
+		if p := &places[i]; p.HasValue && c.unlikely(p.Value, l) {
+			return i
 		}
 	}
-	return Result{}, false
+	return -1
 }
 
-func (c Check) implausibleAt(x quantity.Exact, l limits) Result {
-	r := c.undone("implausible", Implausible)
+// implausibleAt is what is said of a value that cannot be true.
+func (c *Check) implausibleAt(r *Result, x quantity.Exact, l *limits) {
+	c.undone(r, "implausible", Implausible)
 	r.Value, r.HasValue = x, true
-	params := []note.Param{c.eye("value", x, l.both()...)}
-	if s, ok := c.likely(x, c.band(l)); ok && x.Sign() != 0 {
-		params = append(params, note.Str("factor", s.name), note.Str("cause", s.cause))
-		r.Warnings = append(r.Warnings, note.Note{Code: "implausible_slip", Params: params})
-		return r
+	value := c.eye("value", x, l.both()...)
+	if s, ok := c.likely(x, l); ok && x.Sign() != 0 {
+		r.warn("implausible_slip", value, note.Str("factor", s.name), note.Str("cause", s.cause))
+		return
 	}
-	r.Warnings = append(r.Warnings, note.Note{Code: "implausible_value", Params: params})
-	return r
+	r.warn("implausible_value", value)
 }
 
 // unlikely reports whether x lies outside what is plausible; without such a range, outside the band and over ten times
 // the largest magnitude of any limit.
-func (c Check) unlikely(x quantity.Exact, l limits) bool {
-	if p := c.Spec.Plausible; !p.Empty() {
+func (c *Check) unlikely(x quantity.Exact, l *limits) bool {
+	if p := &c.Spec.Plausible; !p.Empty() {
 		return p.HasLower && x.Less(p.Lower.Exact()) || p.HasUpper && p.Upper.Exact().Less(x)
 	}
-	if c.band(l).outside(x) == 0 {
+	if band := c.band(l); band.outside(x) == 0 {
 		return false
 	}
 	largest := quantity.Exact{}
@@ -105,15 +105,16 @@ func (c Check) unlikely(x quantity.Exact, l limits) bool {
 
 // possibleSlip warns of a judged value outside two-sided limits that a slip would bring into the band. It changes no
 // verdict: a real failure stays one.
-func (c Check) possibleSlip(r *Result, l limits, sides [2]held) {
+func (c *Check) possibleSlip(r *Result, l *limits, sides *[2]held) {
 	if !l.twoSided() || !c.Spec.Band.TwoSided() && c.Spec.ValueForm != spec.Single {
 		return
 	}
-	for side, h := range sides {
+	for side := range sides {
+		h := &sides[side]
 		if !h.hasValue || l.outside(h.value) != side*2-1 || h.value.Sign() == 0 {
 			continue
 		}
-		if s, ok := c.likely(h.value, c.band(l)); ok {
+		if s, ok := c.likely(h.value, l); ok {
 			r.warn("possible_slip", c.eye("value", h.value, l.both()...), note.Str("factor", s.name), note.Str("cause", s.cause))
 			return
 		}

@@ -12,66 +12,69 @@ import (
 const AngleTolerance = 5
 
 // torque judges each reading as a fastener of its own; the check takes the worst and that reading's value.
-func (c Check) torque() Result {
+func (c *Check) torque(r *Result) {
 	l, ok := c.limits()
 	if c.Spec.ValueForm == spec.Stages && !ok {
 		l, ok = c.lastStage()
 	}
 	if !ok && c.Spec.ValueForm != spec.TorqueAngle {
-		return c.undone("no_band", Measured)
+		c.undone(r, "no_band", Measured)
+		return
 	}
-	var worst Result
-	var places []measure.Place
+	places := make([]measure.Place, 0, len(c.Readings))
 	var each []Result
 	if len(c.Readings) > 1 {
 		each = make([]Result, 0, len(c.Readings))
 	}
-	counted, last := false, false // a reading counts; one of the last stage was met
-	for i, rd := range c.Readings {
-		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, c.Instrument)
+	counted := false
+	for i := range c.Readings {
+		rd := &c.Readings[i]
+		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, &c.Instrument)
 		if err != nil || len(rd.Blades) > 0 {
-			return c.undone("mixed_units", Measured)
+			c.undone(r, "mixed_units", Measured)
+			return
 		}
-		r, early := c.earlierStage(rd, p)
-		if !early {
-			r, last = c.fastener(rd, p, l), true
+		own := c.as(rd)
+		var one Result
+		if !own.earlierStage(&one, rd, p) {
+			own.fastener(&one, rd, p, &l)
 			places = append(places, p)
 		}
-		r.Reading = i
+		one.Reading = i
+		if one.Because != earlierStage && (!counted || worse(&one, r)) {
+			*r, counted = one, true
+		}
 		if each != nil {
-			each = append(each, c.alone(rd, r))
-		}
-		if r.Because != earlierStage && (!counted || worse(r, worst)) {
-			worst, counted = r, true
-		}
-	}
-	if !last {
-		if open := c.lastOpen(); !counted || worse(open, worst) {
-			worst = open
+			own.whatNext(&one)
+			one.Action = own.action(&one)
+			each = append(each, one)
 		}
 	}
-	worst.Each = each
-	if len(places) > 0 {
-		c.summarise(&worst, places)
+	if len(places) == 0 {
+		if open := c.lastOpen(); !counted || worse(&open, r) {
+			*r = open
+		}
+	} else {
+		r.summarise(places)
 	}
+	r.Each = each
 	if n := c.Spec.Points.Minimum; len(places) < n {
-		worst.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
+		r.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
 	}
-	return worst
 }
 
-// alone is the result of one fastener with what is to be done about it.
-func (c Check) alone(rd measure.Reading, r Result) Result {
-	if rd.How != "" {
-		c.How = rd.How
+// as is the check with what a reading says for itself of how it was had.
+func (c *Check) as(rd *measure.Reading) *Check {
+	if rd.How == "" || rd.How == c.How {
+		return c
 	}
-	c.whatNext(&r)
-	r.Action = c.action(&r)
-	return r
+	own := *c
+	own.How = rd.How
+	return &own
 }
 
 // lastStage holds the last stage to the policy, where the stages were published as figures.
-func (c Check) lastStage() (limits, bool) {
+func (c *Check) lastStage() (limits, bool) {
 	s := c.Spec
 	if len(s.Stages) == 0 || !s.HasPolicy {
 		return limits{}, false
@@ -101,7 +104,7 @@ func badness(v Verdict) int {
 }
 
 // worse reports whether a goes before b: by verdict, then by the smaller margin; of equals the first stays.
-func worse(a, b Result) bool {
+func worse(a, b *Result) bool {
 	if d := badness(a.Verdict) - badness(b.Verdict); d != 0 {
 		return d > 0
 	}
@@ -111,7 +114,7 @@ func worse(a, b Result) bool {
 }
 
 // margin is the smaller of the distances to the limits.
-func (r Result) margin() (quantity.Exact, bool) {
+func (r *Result) margin() (quantity.Exact, bool) {
 	switch {
 	case r.MarginLower.Has && (!r.MarginUpper.Has || r.MarginLower.At.Less(r.MarginUpper.At)):
 		return r.MarginLower.At, true
@@ -122,10 +125,7 @@ func (r Result) margin() (quantity.Exact, bool) {
 }
 
 // fastener judges one reading.
-func (c Check) fastener(rd measure.Reading, p measure.Place, l limits) Result {
-	if rd.How != "" {
-		c.How = rd.How
-	}
+func (c *Check) fastener(r *Result, rd *measure.Reading, p measure.Place, l *limits) {
 	x, net := p.Value, p.Value
 	if rd.HasRunning && c.Spec.Fastener != nil && c.Spec.Fastener.Prevailing == torque.Extra {
 		if run, ok := quantity.In(rd.Running, c.Unit, c.Spec.Unit); ok {
@@ -133,67 +133,68 @@ func (c Check) fastener(rd measure.Reading, p measure.Place, l limits) Result {
 		}
 	}
 	p.Value = net
-	if r, ok := c.noFastener(rd, p, l); ok {
-		return r
+	if c.noFastener(r, rd, net, l) {
+		return
 	}
-	r := Result{Basis: Measured, RuleUsed: c.Rule}
-	h := c.mean([]measure.Place{p})
-	c.value(&r, h)
+	r.Basis, r.RuleUsed = Measured, c.Rule
+	h := c.combine([]measure.Place{p}, spec.Mean)
+	c.value(r, &h)
+	sides := [2]held{h, h}
 	switch {
 	case c.Spec.ValueForm == spec.TorqueAngle:
-		c.angle(&r, rd)
+		c.angle(r, rd)
 	case c.How == "check":
-		c.checkReading(&r, l, h)
+		c.checkReading(r, l, &sides)
 	default:
-		sides := [2]held{h, h}
-		c.decide(&r, l, sides)
-		c.possibleSlip(&r, l, sides)
+		c.decide(r, l, &sides)
+		c.possibleSlip(r, l, &sides)
 	}
-	c.running(&r, rd)
-	c.tool(&r, x)
+	c.running(r, rd)
+	c.tool(r, x)
 	if p.FewRepeats() {
 		r.warn("few_repeats", note.Count("repeats", p.Count), note.Count("needed", measure.EnoughRepeats))
 	}
-	return r
 }
 
-// noFastener is why a reading is not judged: it cannot be true, was taken in another condition, or lacks the angle.
-// Then the value alone is given.
-func (c Check) noFastener(rd measure.Reading, p measure.Place, l limits) (Result, bool) {
-	bare := func(because string, basis Basis) (Result, bool) {
-		r := c.undone(because, basis)
-		r.Value, r.HasValue = p.Value, true
-		return r, true
-	}
-	if c.Spec.ValueForm != spec.TorqueAngle && c.unlikely(p.Value, l) {
-		return c.implausibleAt(p.Value, l), true
-	}
-	if f := c.Spec.Fastener; c.Condition != "" && f != nil && f.Condition != "" && f.Condition != c.Condition {
-		r, _ := bare("condition", Measured)
+// noFastener says why a reading of x is not judged, and whether it is not: it cannot be true, was taken in another
+// condition, or lacks the angle. Then the value alone is given.
+func (c *Check) noFastener(r *Result, rd *measure.Reading, x quantity.Exact, l *limits) bool {
+	f := c.Spec.Fastener
+	angled := c.Spec.ValueForm == spec.TorqueAngle
+	switch {
+	case !angled && c.unlikely(x, l):
+		c.implausibleAt(r, x, l)
+	case c.Condition != "" && f != nil && f.Condition != "" && f.Condition != c.Condition:
+		c.bare(r, x, "condition")
 		r.warn("condition_differs", str("condition", c.Condition), str("published", f.Condition))
 		if n, ok := torque.InCondition(c.Spec, c.Condition); ok {
 			r.Next = append(r.Next, n)
 		}
-		return r, true
+	case angled && !rd.HasAngle:
+		c.bare(r, x, "angle_missing")
+	case c.How == "check" && l.has[1] && l.upper.Less(x):
+		c.bare(r, x, "check_high")
+		r.warn("check_high", c.eye("value", x, l.upper), c.eye("upper", l.upper))
+	default:
+		return false
 	}
-	if c.Spec.ValueForm == spec.TorqueAngle && !rd.HasAngle {
-		return bare("angle_missing", Measured)
-	}
-	if c.How == "check" && l.has[1] && l.upper.Less(p.Value) {
-		r, _ := bare("check_high", Measured)
-		r.warn("check_high", c.eye("value", p.Value, l.upper), c.eye("upper", l.upper))
-		return r, true
-	}
-	return Result{}, false
+	return true
+}
+
+// bare gives the value of a reading that is not judged.
+func (c *Check) bare(r *Result, x quantity.Exact, because string) {
+	c.undone(r, because, Measured)
+	r.Value, r.HasValue = x, true
 }
 
 // checkReading judges a torque read at first movement in the tightening direction by its value alone: low is relaxed.
-func (c Check) checkReading(r *Result, l limits, h held) {
-	c.Rule = Simple
-	c.decide(r, l, [2]held{h, h})
+func (c *Check) checkReading(r *Result, l *limits, sides *[2]held) {
+	simple := *c
+	simple.Rule = Simple
+	simple.decide(r, l, sides)
 	w, reason := torque.Of(c.Spec)
 	if r.Verdict == Fail && reason == "" && w.Aim.Sign() > 0 {
-		share := w.Aim.Sub(h.value).Quo(w.Aim).Float64()
+		share := w.Aim.Sub(sides[0].value).Quo(w.Aim).Float64()
 		r.warn("relaxed", note.Percent("share", share))
 	}
 	if f := c.Spec.Fastener; r.Verdict == Fail && f != nil && (f.Retorque == "never" || f.Condition == "thread_lock" || f.Reuse == "one_time") {
@@ -203,7 +204,7 @@ func (c Check) checkReading(r *Result, l limits, h held) {
 }
 
 // angle judges a torque with an angle by the angle alone.
-func (c Check) angle(r *Result, rd measure.Reading) {
+func (c *Check) angle(r *Result, rd *measure.Reading) {
 	want := c.Spec.TurnAngle.Exact()
 	tol := quantity.Int(AngleTolerance)
 	if c.Spec.HasAngleTol {
@@ -230,7 +231,7 @@ func (c Check) angle(r *Result, rd measure.Reading) {
 }
 
 // running looks at the running torque of a prevailing nut.
-func (c Check) running(r *Result, rd measure.Reading) {
+func (c *Check) running(r *Result, rd *measure.Reading) {
 	f := c.Spec.Fastener
 	if f == nil || f.Prevailing == "" {
 		return
@@ -251,7 +252,7 @@ func (c Check) running(r *Result, rd measure.Reading) {
 }
 
 // tool looks at the range and the direction of the wrench, where they are declared.
-func (c Check) tool(r *Result, x quantity.Exact) {
+func (c *Check) tool(r *Result, x quantity.Exact) {
 	t := torque.Wrench{Unit: c.Unit, Range: c.Instrument.Range, Only: c.Instrument.Only}
 	shown, ok := quantity.Convert(x, c.Spec.Unit, c.Unit)
 	if ok {

@@ -11,7 +11,7 @@ import (
 const mostTraced = 12
 
 // trace tells the way to the verdict, step by step, with numbers, rule and source.
-func (c Check) trace(r *Result) {
+func (c *Check) trace(r *Result) {
 	s := c.Spec
 	c.traceReadings(r)
 	if r.HasPlaces && r.Places.Count > 1 {
@@ -44,12 +44,13 @@ func (r *Result) step(code string, params ...note.Param) {
 }
 
 // traceReadings tells what each place or size says, in the unit of the spec.
-func (c Check) traceReadings(r *Result) {
+func (c *Check) traceReadings(r *Result) {
 	if c.blank() {
 		return
 	}
 	if len(c.Sizes) > 0 {
-		for _, z := range c.Sizes {
+		for i := range c.Sizes {
+			z := &c.Sizes[i]
 			p, err := c.part(z)
 			if err != nil {
 				return
@@ -62,15 +63,16 @@ func (c Check) traceReadings(r *Result) {
 		}
 		return
 	}
-	for i, rd := range c.Readings {
+	for i := range c.Readings {
+		rd := &c.Readings[i]
 		if i == mostTraced || rd.Blank() || rd.Category != "" {
 			return
 		}
-		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, c.Instrument)
+		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, &c.Instrument)
 		if err != nil {
 			return
 		}
-		p = p.Corrected(c.Instrument.Correction)
+		p.Correct(&c.Instrument.Correction)
 		place := note.Count("place", i+1)
 		switch {
 		case p.Bracket && p.Low.Has && p.High.Has:
@@ -88,7 +90,7 @@ func (c Check) traceReadings(r *Result) {
 	}
 }
 
-func (c Check) traceUncertainty(r *Result) {
+func (c *Check) traceUncertainty(r *Result) {
 	s := c.Spec
 	if !c.Instrument.Correction.None() {
 		r.step("trace_corrected", str("factor", c.Instrument.Correction.Factor().Print(0, 6).String()))
@@ -108,7 +110,7 @@ func (c Check) traceUncertainty(r *Result) {
 }
 
 // traceLimits tells which limits were held to, and how far inside what was held against them lies.
-func (c Check) traceLimits(r *Result) {
+func (c *Check) traceLimits(r *Result) {
 	for _, l := range []struct {
 		code, rule    string
 		limit, margin Limit
@@ -122,11 +124,11 @@ func (c Check) traceLimits(r *Result) {
 	}
 }
 
-func (c Check) heldBy(side int) string {
+func (c *Check) heldBy(side int) string {
 	l, ok := c.limits()
 	if !ok || c.Spec.Kind == spec.Torque {
 		return "value"
 	}
-	rule, _ := c.against(l, side)
+	rule, _ := c.against(&l, side)
 	return string(rule)
 }

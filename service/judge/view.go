@@ -37,7 +37,7 @@ func Views(c Check) (supplier, customer View) {
 }
 
 // half is half the width of the interval; ok is false where an end is not known.
-func (r Result) half() (quantity.Exact, bool) {
+func (r *Result) half() (quantity.Exact, bool) {
 	if !r.HasLower || !r.HasUpper {
 		return quantity.Exact{}, false
 	}
@@ -47,7 +47,7 @@ func (r Result) half() (quantity.Exact, bool) {
 // Ratio is half the distance of the limits of the stage divided by the half-width of the interval: how fine the
 // measurement is for this band. Other definitions are in use; this one is ours. ok is false for one-sided limits and
 // where there is no uncertainty or it is 0.
-func (r Result) Ratio() (ratio float64, ok bool) {
+func (r *Result) Ratio() (ratio float64, ok bool) {
 	g, known := r.half()
 	if !known || g.Sign() <= 0 || !r.LimitLower.Has || !r.LimitUpper.Has {
 		return 0, false

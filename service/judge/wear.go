@@ -6,7 +6,7 @@ import (
 )
 
 // worn warns, as found, of a value between band and wear limit, and says how much of the allowance is used.
-func (c Check) worn(r *Result, l limits, sides [2]held) {
+func (c *Check) worn(r *Result, l *limits, sides *[2]held) {
 	if c.Stage != AsFound {
 		return
 	}

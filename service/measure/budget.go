@@ -75,7 +75,7 @@ func (b Budget) Scattered(u float64, dof int) Budget {
 }
 
 // Repeats adds share times the scatter of a place that was read often enough, and nothing for any other.
-func (b Budget) Repeats(p Place, share float64) Budget {
+func (b Budget) Repeats(p *Place, share float64) Budget {
 	if p.Count < EnoughRepeats {
 		return b
 	}
@@ -112,7 +112,7 @@ type Error struct {
 
 // Of is what the instrument is known to be good for at a value, in the unit to. Its own figures are in unit from;
 // without one the default of its kind applies. ok is false where nothing is known.
-func (i Instrument) Of(value float64, from, to quantity.Unit, defaults []spec.Instrument) (e Error, ok bool) {
+func (i *Instrument) Of(value float64, from, to quantity.Unit, defaults []spec.Instrument) (e Error, ok bool) {
 	scale := factor(from, to) * i.corrected()
 	switch {
 	case i.Standard.Has:
@@ -131,7 +131,7 @@ func (i Instrument) Of(value float64, from, to quantity.Unit, defaults []spec.In
 	return i.byKind(value, from, to, defaults)
 }
 
-func (i Instrument) byKind(value float64, from, to quantity.Unit, defaults []spec.Instrument) (Error, bool) {
+func (i *Instrument) byKind(value float64, from, to quantity.Unit, defaults []spec.Instrument) (Error, bool) {
 	for _, d := range defaults {
 		if d.Kind != i.Kind {
 			continue
@@ -150,7 +150,7 @@ func (i Instrument) byKind(value float64, from, to quantity.Unit, defaults []spe
 	return Error{}, false
 }
 
-func (i Instrument) corrected() float64 {
+func (i *Instrument) corrected() float64 {
 	if i.Correction.None() {
 		return 1
 	}

@@ -24,11 +24,11 @@ const (
 )
 
 // None reports whether nothing is corrected.
-func (c Correction) None() bool { return c == Correction{} }
+func (c *Correction) None() bool { return *c == Correction{} }
 
 // Factor is by what a reading is multiplied. Ratios are exact; the cosine is an estimate rounded to 12 places. A tip
 // angle is from 0 to under 90 degrees, and radii are both over 0 or both absent: what asks sees to that.
-func (c Correction) Factor() quantity.Exact {
+func (c *Correction) Factor() quantity.Exact {
 	f := quantity.Int(1)
 	if c.TipAngle.Sign() != 0 {
 		cos := math.Cos(c.TipAngle.Float64() * math.Pi / 180)
@@ -46,14 +46,13 @@ func (c Correction) Factor() quantity.Exact {
 	return f
 }
 
-// Corrected is the place with its value and scatter multiplied. A bracket of blades is left as it is: blades show the
-// gap itself.
-func (p Place) Corrected(c Correction) Place {
+// Correct multiplies the value and scatter of the place. A bracket of blades is left as it is: blades show the gap
+// itself.
+func (p *Place) Correct(c *Correction) {
 	if c.None() || p.Bracket {
-		return p
+		return
 	}
 	f := c.Factor()
 	p.Value = p.Value.Mul(f)
 	p.Dev *= math.Abs(f.Float64())
-	return p
 }

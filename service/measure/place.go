@@ -41,7 +41,7 @@ func AssumedStep(unit quantity.Unit) quantity.Exact {
 }
 
 // PlaceOf reads one place. from is the unit of the reading, to the unit of the spec. Errors: ErrContradiction, ErrUnit.
-func PlaceOf(r Reading, from, to quantity.Unit, ins Instrument) (Place, error) {
+func PlaceOf(r *Reading, from, to quantity.Unit, ins *Instrument) (Place, error) {
 	switch {
 	case len(r.Blades) > 0:
 		return bladed(r.Blades, from, to, ins)
@@ -91,10 +91,10 @@ func deviation(xs []float64) float64 {
 const EnoughRepeats = 4
 
 // FewRepeats reports whether there are repeats, and too few for their scatter to count.
-func (p Place) FewRepeats() bool { return p.Repeated && p.Count < EnoughRepeats }
+func (p *Place) FewRepeats() bool { return p.Repeated && p.Count < EnoughRepeats }
 
 // Scatter is the standard uncertainty of the mean of the repeats, s/√n from EnoughRepeats on (JCGM 100, 4.2.3), else 0.
-func (p Place) Scatter() float64 {
+func (p *Place) Scatter() float64 {
 	if p.Count < EnoughRepeats {
 		return 0
 	}
@@ -102,7 +102,7 @@ func (p Place) Scatter() float64 {
 }
 
 // bladed is the bracket that blades leave.
-func bladed(blades []Blade, from, to quantity.Unit, ins Instrument) (Place, error) {
+func bladed(blades []Blade, from, to quantity.Unit, ins *Instrument) (Place, error) {
 	enter, stop, ok := sort(blades)
 	if !ok {
 		return Place{}, ErrContradiction
@@ -136,7 +136,7 @@ func bladed(blades []Blade, from, to quantity.Unit, ins Instrument) (Place, erro
 
 // close ends the bracket over a lone entering blade: at the next blade of the declared set, else at an assumed step.
 // Over the thickest of the set nothing is known.
-func (p *Place) close(enter Blade, from, to quantity.Unit, ins Instrument) {
+func (p *Place) close(enter Blade, from, to quantity.Unit, ins *Instrument) {
 	if len(ins.BladeSet) == 0 {
 		p.High = End{p.Low.At.Add(AssumedStep(to)), true, true}
 		p.Assumed = true
@@ -186,11 +186,9 @@ func ordered(a, b Blade) bool {
 	return a.Feel != Drag || b.Feel != Free
 }
 
-// Shifted is the place as it would read with x added to everything it says.
-func (p Place) Shifted(x quantity.Exact) Place {
-	if x.Sign() == 0 {
-		return p
+// Shift adds x to everything that the place says.
+func (p *Place) Shift(x quantity.Exact) {
+	if x.Sign() != 0 {
+		p.Value, p.Low.At, p.High.At = p.Value.Add(x), p.Low.At.Add(x), p.High.At.Add(x)
 	}
-	p.Value, p.Low.At, p.High.At = p.Value.Add(x), p.Low.At.Add(x), p.High.At.Add(x)
-	return p
 }

@@ -47,7 +47,7 @@ func TestBrackets(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
-			p, err := measure.PlaceOf(row.r, "mm", "mm", row.ins)
+			p, err := measure.PlaceOf(&row.r, "mm", "mm", &row.ins)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -76,11 +76,11 @@ func TestBladesThatContradict(t *testing.T) {
 		bladed("0.10", "refused", "0.20", "free"), bladed("0.20", "free", "0.10", "forced"), bladed("0.10", "drag", "0.20", "free"),
 		bladed("0.20", "free", "0.10", "drag"), bladed("0.10", "drag", "0.20", "drag"), bladed("0.10", "free", "0.1", "free"), bladed("0.10", "free", "0.100", "refused"),
 	} {
-		if _, err := measure.PlaceOf(r, "mm", "mm", measure.Instrument{}); !errors.Is(err, measure.ErrContradiction) {
+		if _, err := measure.PlaceOf(&r, "mm", "mm", &measure.Instrument{}); !errors.Is(err, measure.ErrContradiction) {
 			t.Errorf("%+v: %v", r, err)
 		}
 	}
-	if _, err := measure.PlaceOf(bladed("0.10", "free", "0.15", "drag", "0.20", "forced", "0.25", "refused"), "mm", "mm", measure.Instrument{}); err != nil {
+	if _, err := placeOf(bladed("0.10", "free", "0.15", "drag", "0.20", "forced", "0.25", "refused"), "mm", "mm"); err != nil {
 		t.Error(err)
 	}
 }
@@ -88,16 +88,16 @@ func TestBladesThatContradict(t *testing.T) {
 // A blade in thou against a spec in mm: 10 thou is 0.254 mm, and the assumed step stays 0.05 mm.
 func TestPlacesConvertExactly(t *testing.T) {
 	t.Parallel()
-	p, err := measure.PlaceOf(bladed("10", "free"), "thou", "mm", measure.Instrument{})
+	p, err := placeOf(bladed("10", "free"), "thou", "mm")
 	if err != nil || p.Low.At.Print(0, 9).String() != "0.254" || p.High.At.Print(0, 9).String() != "0.304" {
 		t.Errorf("%v %+v", err, p)
 	}
-	p, err = measure.PlaceOf(measure.Reading{Repeats: []quantity.Decimal{figure("1"), figure("2")}}, "in", "mm", measure.Instrument{})
+	p, err = placeOf(measure.Reading{Repeats: []quantity.Decimal{figure("1"), figure("2")}}, "in", "mm")
 	if err != nil || !p.Value.Equal(quantity.Frac(381, 10)) || !p.FewRepeats() || math.Abs(p.Dev-25.4/math.Sqrt2) > 1e-12 {
 		t.Errorf("%v %+v", err, p)
 	}
 	for _, r := range []measure.Reading{{Value: figure("1"), HasValue: true}, {Repeats: []quantity.Decimal{figure("1")}}, bladed("0.1", "free")} {
-		if _, err := measure.PlaceOf(r, "mm", "N·m", measure.Instrument{Tolerance: figure("0.01")}); !errors.Is(err, measure.ErrUnit) {
+		if _, err := measure.PlaceOf(&r, "mm", "N·m", &measure.Instrument{Tolerance: figure("0.01")}); !errors.Is(err, measure.ErrUnit) {
 			t.Errorf("%+v: %v", r, err)
 		}
 	}
@@ -129,15 +129,17 @@ func TestCorrections(t *testing.T) {
 		}
 	}
 	c := measure.Correction{TipAngle: figure("60")}
-	p, _ := measure.PlaceOf(measure.Reading{Repeats: []quantity.Decimal{figure("1"), figure("3")}}, "mm", "mm", measure.Instrument{})
-	if q := p.Corrected(c); !q.Value.Equal(quantity.Int(1)) || math.Abs(q.Dev-p.Dev/2) > 1e-12 {
+	p, _ := placeOf(measure.Reading{Repeats: []quantity.Decimal{figure("1"), figure("3")}}, "mm", "mm")
+	q := p
+	if q.Correct(&c); !q.Value.Equal(quantity.Int(1)) || math.Abs(q.Dev-p.Dev/2) > 1e-12 {
 		t.Errorf("%+v", q)
 	}
-	b, _ := measure.PlaceOf(bladed("0.10", "drag", "0.20", "forced"), "mm", "mm", measure.Instrument{})
-	if q := b.Corrected(c); !q.Value.Equal(b.Value) {
+	b, _ := placeOf(bladed("0.10", "drag", "0.20", "forced"), "mm", "mm")
+	q = b
+	if q.Correct(&c); !q.Value.Equal(b.Value) {
 		t.Errorf("a bracket was corrected: %+v", q)
 	}
-	e, _ := measure.Instrument{Standard: measure.Some(0.01), Correction: c}.Of(1, "mm", "mm", nil)
+	e, _ := (&measure.Instrument{Standard: measure.Some(0.01), Correction: c}).Of(1, "mm", "mm", nil)
 	if math.Abs(e.Std-0.005) > 1e-12 {
 		t.Errorf("uncertainty %v", e.Std)
 	}
@@ -203,16 +205,16 @@ func TestExpandedUncertainty(t *testing.T) {
 // √12 of an even width, 20 % of what was felt, √2 times a resolution, and s/√n from four repeats on; worked by hand.
 func TestPartsOfABudget(t *testing.T) {
 	t.Parallel()
-	place := func(vs ...string) measure.Place {
+	place := func(vs ...string) *measure.Place {
 		var r measure.Reading
 		for _, v := range vs {
 			r.Repeats = append(r.Repeats, figure(v))
 		}
-		p, err := measure.PlaceOf(r, "mm", "mm", measure.Instrument{})
+		p, err := measure.PlaceOf(&r, "mm", "mm", &measure.Instrument{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		return p
+		return &p
 	}
 	four := place("1", "2", "3", "4") // s² = 5/3
 	for _, row := range []struct {
@@ -272,19 +274,25 @@ func TestABlankReadingSaysNothing(t *testing.T) {
 			t.Errorf("%+v is blank", r)
 		}
 	}
-	if !(measure.Reading{Position: "1", HasAngle: true}).Blank() {
+	if !(&measure.Reading{Position: "1", HasAngle: true}).Blank() {
 		t.Error("a position is no reading")
 	}
-	if (measure.Instrument{Kind: "dial"}).Declared() || !(measure.Instrument{Standard: measure.Some(0)}).Declared() || !(measure.Instrument{Percent: measure.Some(1)}).Declared() ||
-		!(measure.Instrument{Expanded: measure.Some(1)}).Declared() || !(measure.Instrument{Accuracy: measure.Some(1)}).Declared() {
+	if (&measure.Instrument{Kind: "dial"}).Declared() || !(&measure.Instrument{Standard: measure.Some(0)}).Declared() || !(&measure.Instrument{Percent: measure.Some(1)}).Declared() ||
+		!(&measure.Instrument{Expanded: measure.Some(1)}).Declared() || !(&measure.Instrument{Accuracy: measure.Some(1)}).Declared() {
 		t.Error("declared")
 	}
 }
 
+// placeOf is what one place says to an instrument of which nothing is known.
+func placeOf(r measure.Reading, from, to quantity.Unit) (measure.Place, error) {
+	return measure.PlaceOf(&r, from, to, &measure.Instrument{})
+}
+
 func TestAPlaceIsShifted(t *testing.T) {
 	t.Parallel()
-	p, _ := measure.PlaceOf(bladed("0.10", "drag", "0.20", "forced"), "mm", "mm", measure.Instrument{})
-	q := p.Shifted(quantity.Frac(1, 2))
+	p, _ := placeOf(bladed("0.10", "drag", "0.20", "forced"), "mm", "mm")
+	q := p
+	q.Shift(quantity.Frac(1, 2))
 	if q.Value.Print(2, 0).String() != "0.60" || q.Low.At.Print(2, 0).String() != "0.60" || q.High.At.Print(2, 0).String() != "0.70" {
 		t.Errorf("%+v", q)
 	}

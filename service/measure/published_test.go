@@ -123,7 +123,7 @@ func TestRepeatsAsPublished(t *testing.T) {
 
 func checkRepeats(t *testing.T, p published, r measure.Reading) {
 	t.Helper()
-	place, err := measure.PlaceOf(r, quantity.Millimetre, quantity.Millimetre, measure.Instrument{})
+	place, err := measure.PlaceOf(&r, quantity.Millimetre, quantity.Millimetre, &measure.Instrument{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +191,7 @@ func TestInstrumentsOfStandards(t *testing.T) {
 			continue
 		}
 		a := number(t, raw)
-		e, _ := measure.Instrument{Accuracy: measure.Some(a)}.Of(1, quantity.Micrometre, quantity.Millimetre, nil)
+		e, _ := (&measure.Instrument{Accuracy: measure.Some(a)}).Of(1, quantity.Micrometre, quantity.Millimetre, nil)
 		b := e.Budget()
 		if math.Abs(b.Standard()-a/1000/math.Sqrt(3)) > 1e-12 || b.Expanded() > a/1000+1e-15 {
 			t.Errorf("%s: u %v, U %v", p.ID, b.Standard(), b.Expanded())

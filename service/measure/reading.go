@@ -42,7 +42,7 @@ type Reading struct {
 }
 
 // Blank reports whether nothing was read.
-func (r Reading) Blank() bool {
+func (r *Reading) Blank() bool {
 	return !r.HasValue && len(r.Repeats) == 0 && len(r.Blades) == 0 && r.Category == ""
 }
 
@@ -77,6 +77,6 @@ type Instrument struct {
 }
 
 // Declared reports whether the caller gave a figure.
-func (i Instrument) Declared() bool {
+func (i *Instrument) Declared() bool {
 	return i.Standard.Has || i.Expanded.Has || i.Accuracy.Has || i.Percent.Has
 }

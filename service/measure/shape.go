@@ -24,7 +24,7 @@ func Distributions() []Distribution {
 }
 
 // within is the error of an instrument that is declared by ±a and its distribution.
-func (i Instrument) within(a float64) Error {
+func (i *Instrument) within(a float64) Error {
 	switch e := (Error{Source: FromCaller, Limit: a}); i.Shape {
 	case Triangular:
 		e.Narrow = 6
