@@ -11,6 +11,7 @@ import (
 	"endfloat/specdb"
 	"endfloat/specdb/schema"
 	"endfloat/specdb/snapshot"
+	"endfloat/specdb/whole"
 	"endfloat/specdb/yamlfile"
 )
 
@@ -88,17 +89,11 @@ func Compile(dir, file string) (name, written string, err error) {
 	if file == "" {
 		file = content.Name + snapshot.Suffix
 	}
-	half, err := os.CreateTemp(filepath.Dir(file), ".snapshot-*")
+	in, err := os.OpenRoot(filepath.Dir(file))
 	if err != nil {
 		return "", "", err
 	}
-	defer func() { _ = os.Remove(half.Name()) }() // it is gone once it is renamed
-	err = snapshot.Write(half, content)
-	if closed := half.Close(); err == nil {
-		err = closed
-	}
-	if err == nil {
-		err = os.Rename(half.Name(), file)
-	}
+	defer func() { _ = in.Close() }() // the file is written by then
+	err = whole.Write(in, filepath.Base(file), 0, func(w io.Writer) error { return snapshot.Write(w, content) })
 	return content.Name, file, err
 }

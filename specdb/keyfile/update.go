@@ -3,10 +3,13 @@ package keyfile
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
+
+	"endfloat/specdb/whole"
 )
 
 // ErrNoKey says that the file has no such key.
@@ -15,7 +18,7 @@ var ErrNoKey = errors.New("there is no such key")
 // Update changes the file at path, or begins it: change is given the keys and returns them as they shall be. The file is
 // replaced whole, so that nobody reads half of one, and other updates wait meanwhile. Only its owner may read it, unless
 // it was there before with other permissions.
-func Update(path string, change func([]Entry) ([]Entry, error)) (err error) {
+func Update(path string, change func([]Entry) ([]Entry, error)) error {
 	if target, err := filepath.EvalSymlinks(path); err == nil {
 		path = target // the link stays
 	}
@@ -47,43 +50,15 @@ func Update(path string, change func([]Entry) ([]Entry, error)) (err error) {
 	if _, err := Parse(text); err != nil {
 		return err
 	}
-	return replace(path, text, mode)
-}
-
-// replace writes a new file beside the old one and puts it in its place.
-func replace(path string, text []byte, mode fs.FileMode) (err error) {
-	dir := filepath.Dir(path)
-	f, err := os.CreateTemp(dir, ".keys-*")
+	dir, err := os.OpenRoot(filepath.Dir(path))
 	if err != nil {
 		return err
 	}
-	defer func() {
-		if err != nil {
-			_ = os.Remove(f.Name()) // the first fault is the one to tell
-		}
-	}()
-	_, err = f.Write(text)
-	if err == nil {
-		err = f.Chmod(mode)
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if closed := f.Close(); err == nil {
-		err = closed
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
+	defer func() { _ = dir.Close() }() // the file is written by then
+	return whole.Write(dir, filepath.Base(path), mode, func(w io.Writer) error {
+		_, err := w.Write(text)
 		return err
-	}
-	d, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	defer d.Close()
-	return d.Sync()
+	})
 }
 
 // Add appends a key.

@@ -7,11 +7,11 @@ import (
 	"crypto/sha256"
 	"encoding/binary"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 
 	"endfloat/specdb/snapshot"
+	"endfloat/specdb/whole"
 )
 
 // CopyName is the file of the last good copy in its directory.
@@ -23,26 +23,10 @@ const copyMagic = "endfloat\x00\x03"
 // ErrNoCopy is a directory without a copy.
 var ErrNoCopy = errors.New("there is no copy")
 
-// WriteCopy keeps a revision with its seal in a directory, in place of the copy before it. It is written beside that one,
-// flushed to the disk and renamed, so that a power cut leaves one of the two. Errors: those of the disk, and content
-// that is not what was sealed.
+// WriteCopy keeps a revision with its seal in a directory, in place of the copy before it; a power cut leaves one of the
+// two. Errors: those of the disk, and content that is not what was sealed.
 func WriteCopy(dir *os.Root, sealed []byte, content snapshot.Content) error {
-	half := fmt.Sprintf(".%s.%d.tmp", CopyName, os.Getpid())
-	f, err := dir.Create(half)
-	if err != nil {
-		return err
-	}
-	err = writeCopy(f, sealed, content)
-	if err == nil {
-		err = f.Sync()
-	}
-	if err = errors.Join(err, f.Close()); err == nil {
-		err = dir.Rename(half, CopyName)
-	}
-	if err != nil {
-		return errors.Join(err, dir.Remove(half))
-	}
-	return flush(dir)
+	return whole.Write(dir, CopyName, 0, func(w io.Writer) error { return writeCopy(w, sealed, content) })
 }
 
 func writeCopy(w io.Writer, sealed []byte, content snapshot.Content) error {
@@ -64,15 +48,6 @@ func writeCopy(w io.Writer, sealed []byte, content snapshot.Content) error {
 		return err
 	}
 	return buf.Flush()
-}
-
-// flush makes a rename last.
-func flush(dir *os.Root) error {
-	f, err := dir.Open(".")
-	if err != nil {
-		return err
-	}
-	return errors.Join(f.Sync(), f.Close())
 }
 
 // ReadCopy is the copy of a directory, held to the same signature as what is published. Errors: ErrNoCopy, those of

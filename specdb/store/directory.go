@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"slices"
@@ -10,6 +11,7 @@ import (
 	"time"
 
 	"endfloat/specdb/snapshot"
+	"endfloat/specdb/whole"
 )
 
 // Directory is an Archive of snapshot files, one a revision. Links that leave the directory are refused.
@@ -36,22 +38,7 @@ func (d *Directory) Save(c snapshot.Content) error {
 	if _, err := d.root.Stat(name); err == nil {
 		return nil
 	}
-	half := fmt.Sprintf(".%s.%d.tmp", c.Name, os.Getpid())
-	f, err := d.root.Create(half)
-	if err != nil {
-		return err
-	}
-	err = snapshot.Write(f, c)
-	if err == nil {
-		err = f.Sync()
-	}
-	if err = errors.Join(err, f.Close()); err == nil {
-		err = d.root.Rename(half, name)
-	}
-	if err != nil {
-		return errors.Join(err, d.root.Remove(half))
-	}
-	return nil
+	return whole.Write(d.root, name, 0, func(w io.Writer) error { return snapshot.Write(w, c) })
 }
 
 // Load reads a revision.
