@@ -215,9 +215,6 @@ func (r *Revision) Family(key string) (*Family, bool) {
 	return f, ok
 }
 
-// Part is every use of a SKU.
-func (r *Revision) Part(sku string) []PartUse { return r.parts[sku] }
-
 // SpecKeys lists the keys of all specs in byte order. The caller must not change the slice.
 func (r *Revision) SpecKeys() []spec.Key { return r.keys }
 

@@ -1,6 +1,10 @@
 package catalogue
 
-import "endfloat/service/note"
+import (
+	"slices"
+
+	"endfloat/service/note"
+)
 
 // Narrow fills in the variant that an engine number of the selection means within a family. A variant that was named
 // stands. Where several variants of the family stay possible, Among lists them and the values that they share are
@@ -30,7 +34,7 @@ func (r *Revision) Narrow(f *Family, sel Selection) (Selection, []note.Note) {
 	case len(among) > 1 && sel.Variant == "":
 		sel.Among = among
 		return sel, []note.Note{note.New("engine_number_ambiguous", stamped, note.Count("count", len(among)))}
-	case len(among) > 0 && !contains(among, sel.Variant):
+	case len(among) > 0 && !slices.Contains(among, sel.Variant):
 		return sel, []note.Note{note.New("variant_differs_from_number", stamped, note.Str("variant", sel.Variant), note.Str("number_means", among[0]))}
 	case len(among) > 0:
 		return sel, nil
@@ -38,13 +42,4 @@ func (r *Revision) Narrow(f *Family, sel Selection) (Selection, []note.Note) {
 		return sel, []note.Note{note.New("engine_number_not_covered", stamped)}
 	}
 	return sel, []note.Note{note.New("engine_number_unknown", stamped)}
-}
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }

@@ -109,7 +109,7 @@ func (r *Revision) PartView(sku string) (v PartView, ok bool) {
 			v.Name = u.Part.Name
 		}
 		for _, c := range u.Part.Companions {
-			if !contains(v.Companions, c) {
+			if !slices.Contains(v.Companions, c) {
 				v.Companions = append(v.Companions, c)
 			}
 		}
@@ -162,7 +162,7 @@ func (r *Revision) next(sku string) string {
 // successor follows a chain to its end; a chain that comes back to itself ends where it would repeat.
 func (r *Revision) successor(sku string) string {
 	seen := []string{sku}
-	for n := r.next(sku); n != "" && !contains(seen, n); n = r.next(n) {
+	for n := r.next(sku); n != "" && !slices.Contains(seen, n); n = r.next(n) {
 		seen = append(seen, n)
 	}
 	if len(seen) == 1 {

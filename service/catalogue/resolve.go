@@ -1,6 +1,7 @@
 package catalogue
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/service/spec"
@@ -8,134 +9,92 @@ import (
 
 // Resolve picks the values for one engine. A mark beats the variant; naming a mark of the component that changes
 // nothing decides as well. Where the selection does not decide, the base is returned with its alternatives and
-// Undecided set; of several possible variants only those that differ are alternatives.
+// Undecided set: all that differs from it, or what each of the variants that stay possible has.
 func (e *Entry) Resolve(sel Selection) Resolved {
-	if len(e.Overrides) == 0 {
-		return Resolved{Spec: e.Base}
-	}
-	for _, o := range e.Overrides {
-		if o.Mark != "" && sel.hasMark(o.Mark) {
-			return Resolved{Spec: o.Spec}
-		}
-	}
+	s, undecided := resolve(e.Base, e.Overrides, sel)
 	switch {
-	case e.onlyMarks():
-		if sel.namesMarkOf(markedComponent(e.Overrides[0].Mark)) {
-			return Resolved{Spec: e.Base}
-		}
-	case sel.Variant != "":
-		return Resolved{Spec: e.of(sel.Variant)}
-	case len(sel.Among) > 0:
-		return e.among(sel.Among)
+	case !undecided:
+		return Resolved{Spec: s}
+	case len(sel.Among) == 0 || onlyMarks(e.Overrides):
+		return Resolved{Spec: s, Alternatives: e.Overrides, Undecided: true}
 	}
-	return Resolved{Spec: e.Base, Alternatives: e.Overrides, Undecided: true}
-}
-
-// of is the spec of one variant, marks apart.
-func (e *Entry) of(variant string) *spec.Spec {
-	for _, o := range e.Overrides {
-		if o.Variant == variant && o.Mark == "" {
-			return o.Spec
-		}
+	out := Resolved{Spec: s, Undecided: true}
+	for _, v := range sel.Among {
+		out.Alternatives = append(out.Alternatives, Override{Variant: v, Spec: of(e.Base, e.Overrides, v)})
 	}
-	return e.Base
-}
-
-// among decides where all possible variants have one and the same spec.
-func (e *Entry) among(variants []string) Resolved {
-	first := e.of(variants[0])
-	out := Resolved{Spec: first}
-	for _, v := range variants {
-		s := e.of(v)
-		out.Undecided = out.Undecided || s != first
-		out.Alternatives = append(out.Alternatives, Override{Variant: v, Spec: s})
-	}
-	if !out.Undecided {
-		return Resolved{Spec: first}
-	}
-	out.Spec = e.Base
 	return out
-}
-
-func (e *Entry) onlyMarks() bool {
-	for _, o := range e.Overrides {
-		if o.Mark == "" {
-			return false
-		}
-	}
-	return len(e.Overrides) > 0
-}
-
-func (s Selection) hasMark(mark string) bool {
-	for _, m := range s.Marks {
-		if m.Component+":"+m.Mark == mark {
-			return true
-		}
-	}
-	return false
-}
-
-func (s Selection) namesMarkOf(component string) bool {
-	for _, m := range s.Marks {
-		if m.Component == component {
-			return true
-		}
-	}
-	return false
-}
-
-func markedComponent(mark string) string {
-	component, _, _ := strings.Cut(mark, ":")
-	return component
 }
 
 // Resolve picks the shim set for one engine as Entry.Resolve does; undecided says that the selection did not decide.
 func (e *ShimEntry) Resolve(sel Selection) (set *spec.ShimSet, undecided bool) {
-	variants, marks := 0, ""
-	for _, o := range e.Overrides {
-		if o.Mark != "" && sel.hasMark(o.Mark) {
-			return o.Shims, false
-		}
-		if o.Mark == "" {
-			variants++
-		} else {
-			marks = markedComponent(o.Mark)
+	return resolve(e.Base, e.Overrides, sel)
+}
+
+// override is a value that a variant or a part mark has in place of the base.
+type override[T any] interface {
+	chosenBy() (variant, mark string)
+	value() *T
+}
+
+func (o Override) chosenBy() (variant, mark string) { return o.Variant, o.Mark }
+func (o Override) value() *spec.Spec                { return o.Spec }
+
+func (o ShimOverride) chosenBy() (variant, mark string) { return o.Variant, o.Mark }
+func (o ShimOverride) value() *spec.ShimSet             { return o.Shims }
+
+// resolve is the one rule by which a selection picks between a base and its overrides.
+func resolve[T any, O override[T]](base *T, overrides []O, sel Selection) (picked *T, undecided bool) {
+	if len(overrides) == 0 {
+		return base, false
+	}
+	for _, o := range overrides {
+		if _, mark := o.chosenBy(); mark != "" && sel.hasMark(mark) {
+			return o.value(), false
 		}
 	}
 	switch {
-	case len(e.Overrides) == 0:
-		return e.Base, false
-	case variants == 0:
-		return e.Base, !sel.namesMarkOf(marks)
+	case onlyMarks(overrides):
+		_, mark := overrides[0].chosenBy()
+		component, _, _ := strings.Cut(mark, ":")
+		return base, !sel.namesMarkOf(component)
 	case sel.Variant != "":
-		return e.of(sel.Variant), false
-	case len(sel.Among) > 0:
-		first := e.of(sel.Among[0])
-		for _, v := range sel.Among {
-			if e.of(v) != first {
-				return e.Base, true
-			}
-		}
-		return first, false
+		return of(base, overrides, sel.Variant), false
+	case len(sel.Among) == 0:
+		return base, true
 	}
-	return e.Base, true
+	first := of(base, overrides, sel.Among[0])
+	for _, v := range sel.Among[1:] {
+		if of(base, overrides, v) != first {
+			return base, true
+		}
+	}
+	return first, false
 }
 
-func (e *ShimEntry) of(variant string) *spec.ShimSet {
-	for _, o := range e.Overrides {
-		if o.Variant == variant && o.Mark == "" {
-			return o.Shims
+// of is the value of one variant, marks apart.
+func of[T any, O override[T]](base *T, overrides []O, variant string) *T {
+	for _, o := range overrides {
+		if v, mark := o.chosenBy(); v == variant && mark == "" {
+			return o.value()
 		}
 	}
-	return e.Base
+	return base
+}
+
+// onlyMarks reports whether no variant has a value of its own.
+func onlyMarks[T any, O override[T]](overrides []O) bool {
+	return !slices.ContainsFunc(overrides, func(o O) bool { _, mark := o.chosenBy(); return mark == "" })
+}
+
+func (s Selection) hasMark(mark string) bool {
+	return slices.ContainsFunc(s.Marks, func(m Mark) bool { return m.Component+":"+m.Mark == mark })
+}
+
+func (s Selection) namesMarkOf(component string) bool {
+	return slices.ContainsFunc(s.Marks, func(m Mark) bool { return m.Component == component })
 }
 
 // HasVariant reports whether the family has a variant with that id.
 func (f *Family) HasVariant(id string) bool {
-	for _, v := range f.Variants {
-		if v.ID == id {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(f.Variants, func(v Variant) bool { return v.ID == id })
 }

@@ -137,7 +137,7 @@ func TestShearAreas(t *testing.T) {
 
 func TestScatterOfMethods(t *testing.T) {
 	t.Parallel()
-	if s, ok := torque.ScatterOf(torque.ByTested); !ok || !near(torque.Share(s.Lower), 1.0/6, 1e-12) || !near(s.Least(16), 10, 1e-12) {
+	if s, ok := torque.ScatterOf(torque.ByTested); !ok || s.Lower != 1.4 || !near(s.Least(16), 10, 1e-12) {
 		t.Errorf("%+v", s)
 	}
 	for _, m := range torque.Methods() {

@@ -50,6 +50,3 @@ func Methods() []Method {
 
 // Least is the smallest clamp force to be expected where the largest is most: most over the upper factor.
 func (s Scatter) Least(most float64) float64 { return most / s.Upper }
-
-// Share is what a factor means as ± of the mean clamp force: (α − 1)/(α + 1). 1.4 is ±17 %.
-func Share(factor float64) float64 { return (factor - 1) / (factor + 1) }

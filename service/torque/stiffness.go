@@ -3,9 +3,6 @@ package torque
 // InSeries is the stiffness of bolt and clamped parts together, in the unit of both.
 func InSeries(bolt, parts float64) float64 { return bolt * parts / (bolt + parts) }
 
-// LoadFactor is the share of an outside load that the bolt bears: C = k_b / (k_b + k_m) (Shigley, 8-7).
-func LoadFactor(bolt, parts float64) float64 { return bolt / (bolt + parts) }
-
 // Slope is what a degree of turning adds once the joint is seated.
 type Slope struct {
 	Clamp  float64 // N per degree

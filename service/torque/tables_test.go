@@ -118,9 +118,10 @@ func TestPublishedNutFactors(t *testing.T) {
 			got["K"] = k
 		case in["kb"] != nil:
 			force, kb, km, at := p.num(t, "Fi_lbf"), p.num(t, "kb"), p.num(t, "km"), p.num(t, "At_in2")
-			got["C"] = torque.LoadFactor(kb, km)
+			share := torque.InSeries(kb, km) / km // of an outside load, that the bolt bears: C = k_b / (k_b + k_m)
+			got["C"] = share
 			got["sigma_i_kpsi"] = force / at / 1000
-			got["sigma_b_kpsi"] = (torque.LoadFactor(kb, km)*p.num(t, "P_lbf") + force) / at / 1000
+			got["sigma_b_kpsi"] = (share*p.num(t, "P_lbf") + force) / at / 1000
 		case in["grade"] != nil:
 			th := threadOf(t, p.text("thread"))
 			e := torque.Joint{Thread: th, Class: classOf(t, p.text("grade"), th), Utilisation: p.num(t, "preload_fraction"),

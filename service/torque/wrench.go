@@ -2,6 +2,7 @@ package torque
 
 import (
 	"math"
+	"strings"
 
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -83,14 +84,7 @@ func ToolLimit(kind, class string, maximum quantity.Exact) (percent int64, ok bo
 	default:
 		return 0, false
 	}
-	has := func(set string) bool {
-		for _, c := range set {
-			if class == string(c) {
-				return true
-			}
-		}
-		return false
-	}
+	has := func(set string) bool { return len(class) == 1 && strings.Contains(set, class) }
 	switch {
 	case has(wide), has(narrow) && maximum.Cmp(quantity.Int(10)) <= 0:
 		return 6, true

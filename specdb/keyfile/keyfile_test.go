@@ -16,6 +16,11 @@ import (
 
 var noon = time.Date(2026, 11, 1, 12, 0, 0, 0, time.UTC)
 
+// add appends a key to a file.
+func add(path string, e keyfile.Entry) error {
+	return keyfile.Update(path, func(keys []keyfile.Entry) ([]keyfile.Entry, error) { return append(keys, e), nil })
+}
+
 func Example() {
 	dir, err := os.MkdirTemp("", "keys")
 	if err != nil {
@@ -24,7 +29,7 @@ func Example() {
 	defer os.RemoveAll(dir)
 	path := filepath.Join(dir, "keys.json")
 	made := keyfile.Issue(keyfile.Entry{Name: "dealer"}, time.Now())
-	if err := keyfile.Add(path, made.Entry); err != nil {
+	if err := keyfile.Update(path, func(keys []keyfile.Entry) ([]keyfile.Entry, error) { return append(keys, made.Entry), nil }); err != nil {
 		return
 	}
 	store, err := keyfile.Open(path)
@@ -45,7 +50,7 @@ func opened(t *testing.T, e keyfile.Entry) (store *keyfile.Store, made keyfile.M
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "keys.json")
 	made = keyfile.Issue(e, noon)
-	if err := keyfile.Add(path, made.Entry); err != nil {
+	if err := add(path, made.Entry); err != nil {
 		t.Fatal(err)
 	}
 	at := noon
@@ -125,7 +130,7 @@ func TestTwoKeysOfOneOwnerStandBesideEachOther(t *testing.T) {
 	t.Parallel()
 	store, first, path, now := opened(t, keyfile.Entry{Name: "dealer"})
 	second := keyfile.Issue(keyfile.Entry{Name: "dealer"}, noon)
-	if err := keyfile.Add(path, second.Entry); err != nil {
+	if err := add(path, second.Entry); err != nil {
 		t.Fatal(err)
 	}
 	good := func() (a, b bool) {

@@ -98,7 +98,7 @@ func FuzzParse(f *testing.F) {
 func FuzzFind(f *testing.F) {
 	path := filepath.Join(f.TempDir(), "keys.json")
 	made := keyfile.Issue(keyfile.Entry{Name: "dealer"}, noon)
-	if err := keyfile.Add(path, made.Entry); err != nil {
+	if err := add(path, made.Entry); err != nil {
 		f.Fatal(err)
 	}
 	store, err := keyfile.Open(path)
@@ -124,7 +124,7 @@ func TestUpdatesWaitForEachOther(t *testing.T) {
 	var group sync.WaitGroup
 	for range 20 {
 		group.Go(func() {
-			if err := keyfile.Add(path, keyfile.Issue(keyfile.Entry{Name: "dealer"}, noon).Entry); err != nil {
+			if err := add(path, keyfile.Issue(keyfile.Entry{Name: "dealer"}, noon).Entry); err != nil {
 				t.Error(err)
 			}
 		})
@@ -144,7 +144,7 @@ func TestALinkStaysALink(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	kept, link := filepath.Join(dir, "real.json"), filepath.Join(dir, "keys.json")
-	if err := keyfile.Add(kept, keyfile.Issue(keyfile.Entry{Name: "a"}, noon).Entry); err != nil {
+	if err := add(kept, keyfile.Issue(keyfile.Entry{Name: "a"}, noon).Entry); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Chmod(kept, 0o640); err != nil {
@@ -153,7 +153,7 @@ func TestALinkStaysALink(t *testing.T) {
 	if err := os.Symlink(kept, link); err != nil {
 		t.Fatal(err)
 	}
-	if err := keyfile.Add(link, keyfile.Issue(keyfile.Entry{Name: "b"}, noon).Entry); err != nil {
+	if err := add(link, keyfile.Issue(keyfile.Entry{Name: "b"}, noon).Entry); err != nil {
 		t.Fatal(err)
 	}
 	info, err := os.Lstat(link)

@@ -61,11 +61,6 @@ func Update(path string, change func([]Entry) ([]Entry, error)) error {
 	})
 }
 
-// Add appends a key.
-func Add(path string, e Entry) error {
-	return Update(path, func(keys []Entry) ([]Entry, error) { return append(keys, e), nil })
-}
-
 // Revoke ends keys from now on; one that is revoked already stays as it was. Errors: ErrNoKey, and then none is changed.
 func Revoke(path string, ids []string, now time.Time) error {
 	return Update(path, func(keys []Entry) ([]Entry, error) {
