@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"unicode/utf8"
@@ -62,60 +63,74 @@ func unguarded(c string) string {
 }
 
 // ReadCSV reads a table; the delimiter is a semicolon where the first line has one and no comma, or a tab likewise.
+// Errors: yamlfile.Faults, those of r.
 func ReadCSV(name string, r io.Reader) (Table, error) {
 	data, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
 	if err != nil {
 		return Table{}, err
 	}
-	fault := func(line, column int, rule, detail, remedy string) error {
-		return yamlfile.Faults{{File: name, Line: max(line, 1), Column: max(column, 1), Rule: rule, Detail: detail, Remedy: remedy}}
-	}
 	data = bytes.TrimPrefix(data, []byte(byteOrderMark))
 	switch {
 	case len(data) > maxBytes:
-		return Table{}, fault(1, 1, "too_large", "the file is over 32 MiB", "split it: one family a table")
+		return Table{}, oneFault(name, 1, 1, "too_large", tooManyBytes(), "split it: one family a table")
 	case bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data):
-		return Table{}, fault(1, 1, "not_text", "the file is no text in UTF-8", "save it as CSV in UTF-8")
+		return Table{}, oneFault(name, 1, 1, "not_text", "the file is no text in UTF-8", "save it as CSV in UTF-8")
 	}
-	c := csv.NewReader(bytes.NewReader(data))
-	c.FieldsPerRecord = -1
+	records := csv.NewReader(bytes.NewReader(data))
+	records.FieldsPerRecord = -1
+	records.Comma = delimiter(data)
+	return readRecords(name, records)
+}
+
+// delimiter is what stands between the cells of a table, by its first line.
+func delimiter(data []byte) rune {
 	first, _, _ := bytes.Cut(data, []byte("\n"))
-	for _, d := range []rune{';', '\t'} {
+	for _, d := range []rune{'\t', ';'} {
 		if bytes.ContainsRune(first, d) && !bytes.ContainsRune(first, ',') {
-			c.Comma = d
+			return d
 		}
 	}
-	var t Table
-	for line := 0; ; {
-		cells, err := c.Read()
+	return ','
+}
+
+// readRecords reads header and rows. The reader skips blank lines: one in their place becomes a row without cells, since
+// a blank row is a fault.
+func readRecords(name string, records *csv.Reader) (t Table, err error) {
+	for last := 0; ; { // the line on which the record before ended
+		cells, err := records.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
+		if p, ok := errors.AsType[*csv.ParseError](err); ok {
+			return Table{}, oneFault(name, p.Line, p.Column, "not_csv", p.Err.Error(), "mend the quotes")
+		}
 		if err != nil {
-			var p *csv.ParseError
-			if errors.As(err, &p) {
-				return Table{}, fault(p.Line, p.Column, "not_csv", p.Err.Error(), "mend the quotes")
-			}
 			return Table{}, err
 		}
-		at, _ := c.FieldPos(0)
-		if line > 0 && at > line+1 && len(t.Rows) < maxRows {
-			for range min(at-line-1, 1) { // the reader skips blank lines; they are faults here
-				t.Rows = append(t.Rows, nil)
-			}
+		line, _ := records.FieldPos(0)
+		if last > 0 && line > last+1 {
+			t.Rows = append(t.Rows, nil)
 		}
-		line = at + strings.Count(strings.Join(cells, ""), "\n")
+		last = line + strings.Count(strings.Join(cells, ""), "\n")
 		for i := range cells {
 			cells[i] = unguarded(cells[i])
 		}
 		if t.Header == nil {
 			t.Header = cells
 		} else if t.Rows = append(t.Rows, cells); len(t.Rows) > maxRows {
-			return Table{}, fault(at, 1, "too_large", "there are more than 200,000 rows", "split it: one family a table")
+			return Table{}, oneFault(name, line, 1, "too_large", tooManyRows(), "split it: one family a table")
 		}
 	}
 	if t.Header == nil {
-		return Table{}, fault(1, 1, "empty_file", "the file is empty", "write a header and rows")
+		return Table{}, oneFault(name, 1, 1, "empty_file", "the file is empty", "write a header and rows")
 	}
 	return t, nil
+}
+
+func tooManyBytes() string { return fmt.Sprintf("the file is over %d MiB", maxBytes>>20) }
+func tooManyRows() string  { return fmt.Sprintf("there are more than %d rows", maxRows) }
+
+// oneFault is the fault of a table that is read no further.
+func oneFault(name string, row, column int, rule, detail, remedy string) error {
+	return yamlfile.Faults{{File: name, Line: max(row, 1), Column: max(column, 1), Rule: rule, Detail: detail, Remedy: remedy}}
 }

@@ -13,7 +13,7 @@ import (
 // errNoSheet is a workbook without a first sheet where the standard says it is.
 var errNoSheet = errors.New("the workbook has no sheet")
 
-// formulas lists the cells of the first sheet that hold one, at most 1000 of them, in one pass over its XML
+// formulas lists the cells of the first sheet that hold one, at most maxFaults of them, in one pass over its XML
 // (ECMA-376 Part 1, 18.3.1.40): asking cell by cell would take the square of the time.
 func formulas(data []byte) ([]string, error) {
 	files, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
@@ -33,7 +33,7 @@ func formulas(data []byte) ([]string, error) {
 		case "f":
 			cells = append(cells, cell)
 		}
-		return len(cells) < 1000
+		return len(cells) < maxFaults
 	})
 	return cells, err
 }

@@ -2,6 +2,7 @@ package spreadsheet
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,6 +19,7 @@ const (
 	maxColumns = 500
 	maxCell    = 4000
 	maxIndex   = 64 // elements of a list that is spread over columns
+	maxFaults  = 1000
 )
 
 // misread is a byte order mark that a program took for Latin-1.
@@ -29,18 +31,15 @@ type kind struct {
 	owners map[string]string // record of the owner → key
 }
 
-// kinds walks the shapes.
+// kinds is what every record may be, by its name: what the shapes of a family say is a row of its own.
 func kinds() map[string]*kind {
 	out := map[string]*kind{}
 	var walk func(record string, s *yamlfile.Shape)
 	walk = func(record string, s *yamlfile.Shape) {
-		if out[record] == nil {
-			out[record] = &kind{shape: s, owners: map[string]string{}}
-		}
+		out[record] = &kind{shape: s, owners: map[string]string{}}
 		for i := range s.Fields {
 			if f := &s.Fields[i]; f.Row != "" {
-				known := out[f.Row] != nil
-				if !known {
+				if out[f.Row] == nil {
 					walk(f.Row, f.Of)
 				}
 				out[f.Row].owners[record] = f.Key
@@ -116,7 +115,7 @@ func (r *rebuilder) withoutUnit(faults yamlfile.Faults) yamlfile.Faults {
 }
 
 func (r *rebuilder) fault(row, column int, rule, detail, remedy string) {
-	if len(r.faults) < 1000 {
+	if len(r.faults) < maxFaults {
 		r.faults = append(r.faults, yamlfile.Fault{File: r.file, Line: row, Column: column, Rule: rule, Detail: detail, Remedy: remedy})
 	}
 }
@@ -175,7 +174,7 @@ func (r *rebuilder) row(number, at int, cells []string) {
 		r.fault(number, 1, "blank_row", "this row is blank", "remove it")
 		return
 	case k == nil:
-		r.fault(number, at+1, "unknown_record", strconv.Quote(clip(record))+" is no record", "write family, variant, component, spec, override, shims, place, rung, shim_override or part")
+		r.fault(number, at+1, "unknown_record", strconv.Quote(clip(record))+" is no record", "write one of: "+strings.Join(slices.Sorted(maps.Keys(r.kinds)), ", "))
 		return
 	}
 	node := &yaml.Node{Kind: yaml.MappingNode, Line: number, Column: at + 1}
@@ -213,9 +212,9 @@ func (r *rebuilder) place(node *yaml.Node, record string, k *kind, number, at in
 		}
 		return true
 	}
-	for i := len(r.open) - 1; i >= 0; i-- {
-		if key, owns := k.owners[r.open[i].record]; owns {
-			list := child(r.open[i].node, key, yaml.SequenceNode, number, at+1)
+	for i, owner := range slices.Backward(r.open) {
+		if key, owns := k.owners[owner.record]; owns {
+			list := child(owner.node, key, yaml.SequenceNode, number, at+1)
 			list.Content = append(list.Content, node)
 			r.open = append(r.open[:i+1], opened{record, node})
 			return true

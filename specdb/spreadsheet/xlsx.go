@@ -53,9 +53,7 @@ func WriteXLSX(w io.Writer, sheet string, t Table) error {
 // ReadXLSX reads the first sheet of a workbook. Merged cells and formulas are faults: what they show is not what they
 // hold. Numbers are read with the at most 15 digits that such programs keep.
 func ReadXLSX(name string, r io.Reader) (t Table, err error) {
-	fault := func(rule, detail, remedy string) error {
-		return yamlfile.Faults{{File: name, Line: 1, Column: 1, Rule: rule, Detail: detail, Remedy: remedy}}
-	}
+	fault := func(rule, detail, remedy string) error { return oneFault(name, 1, 1, rule, detail, remedy) }
 	defer func() {
 		if p := recover(); p != nil { // the library trusts what it unpacks
 			t, err = Table{}, fault("not_xlsx", "the workbook is broken", "save it again as XLSX")
@@ -66,7 +64,7 @@ func ReadXLSX(name string, r io.Reader) (t Table, err error) {
 		return Table{}, err
 	}
 	if len(data) > maxBytes {
-		return Table{}, fault("too_large", "the file is over 32 MiB", "split it: one family a table")
+		return Table{}, fault("too_large", tooManyBytes(), "split it: one family a table")
 	}
 	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxSheet})
 	if err != nil {
@@ -82,7 +80,7 @@ func ReadXLSX(name string, r io.Reader) (t Table, err error) {
 		return Table{}, fault("not_xlsx", "the sheet cannot be read: "+clip(err.Error()), "save it again as XLSX")
 	}
 	if len(rows) > maxRows {
-		return Table{}, fault("too_large", "there are more than 200,000 rows", "split it: one family a table")
+		return Table{}, fault("too_large", tooManyRows(), "split it: one family a table")
 	}
 	if len(rows) == 0 {
 		return Table{}, fault("empty_file", "the sheet is empty", "write a header and rows")
@@ -102,7 +100,7 @@ func unplain(name string, data []byte, f *excelize.File, sheet string) (faults y
 		if err != nil {
 			row, column = 1, 1
 		}
-		if len(faults) < 1000 {
+		if len(faults) < maxFaults {
 			faults = append(faults, yamlfile.Fault{File: name, Line: row, Column: column, Rule: rule, Detail: detail, Remedy: remedy})
 		}
 	}
