@@ -32,6 +32,7 @@ func (b *Bodies) Read(r *http.Request, most int64) (body []byte, release func(),
 	var taken int64
 	release = func() { b.held.Add(-taken) }
 	if r.ContentLength > most {
+		spill(r)
 		return nil, release, tooLarge(most)
 	}
 	size := int64(firstPiece)
@@ -47,6 +48,9 @@ func (b *Bodies) Read(r *http.Request, most int64) (body []byte, release func(),
 			n, err := r.Body.Read(body[len(body):cap(body)])
 			body = body[:len(body)+n]
 			if int64(len(body)) > most {
+				b.held.Add(-taken)
+				body, taken = nil, 0
+				spill(r)
 				return nil, release, tooLarge(most)
 			}
 			if err == io.EOF {
@@ -68,6 +72,18 @@ func (b *Bodies) Read(r *http.Request, most int64) (body []byte, release func(),
 func (b *Bodies) take(n int64) bool {
 	held := b.held.Add(n)
 	return b.most <= 0 || held <= b.most
+}
+
+// spilled is how much of a body that is too large is still read, into nothing: most clients hear an answer only once all
+// that they send was taken, and see a broken connection else.
+const spilled = 32 << 20
+
+// spill reads what is left of a body. A caller that asks first (Expect: 100-continue; RFC 9110, section 10.1.1) is told
+// without it.
+func spill(r *http.Request) {
+	if r.Header.Get("Expect") == "" && r.ContentLength <= spilled {
+		_, _ = io.CopyN(io.Discard, r.Body, spilled) // the answer is the same, however much of it came
+	}
 }
 
 func tooLarge(most int64) error {

@@ -59,6 +59,39 @@ func TestBodiesAreReadWholeWithinTheirBounds(t *testing.T) {
 	}
 }
 
+// Who sends more than is read gets an answer, not a broken connection; who asks first need not send it.
+func TestABodyThatIsTooLargeIsTakenAndThrownAway(t *testing.T) {
+	t.Parallel()
+	const most, more = 1 << 10, 6 << 20
+	for _, row := range []struct {
+		name   string
+		length int64
+		expect string
+		left   int
+	}{
+		{"declared", more, "", 0},
+		{"chunked", -1, "", 0},
+		{"asked first", more, "100-continue", more},
+		{"larger than anybody takes", 1 << 40, "", more},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			t.Parallel()
+			b := rim.NewBodies(1 << 20)
+			sent := strings.NewReader(strings.Repeat("x", more))
+			r := posted(sent, row.length)
+			r.Header.Set("Expect", row.expect)
+			_, release, err := b.Read(r, most)
+			defer release()
+			if faultOf(t, err).Code != "body_too_large" {
+				t.Error(err)
+			}
+			if sent.Len() != row.left || b.Held() != 0 {
+				t.Errorf("%d bytes were not taken, %d are held", sent.Len(), b.Held())
+			}
+		})
+	}
+}
+
 func TestABodyThatEndsTooSoonGivesItsBytesBack(t *testing.T) {
 	t.Parallel()
 	b := rim.NewBodies(1 << 20)

@@ -135,10 +135,24 @@ func Tongue(lang, accept string) (string, error) {
 	}
 	tags, _, err := language.ParseAcceptLanguage(accept)
 	if err != nil {
+		tags, _, err = language.ParseAcceptLanguage(known(accept))
+	}
+	if err != nil {
 		return spec.Languages[0], nil //nolint:nilerr // a header that cannot be read wishes for nothing
 	}
 	_, i, _ := tongues.Match(tags...)
 	return spec.Languages[i], nil
+}
+
+// known is the part of a header that names languages there are: one that nobody knows hides none that comes after it.
+func known(accept string) string {
+	var out []string
+	for wish := range strings.SplitSeq(accept, ",") {
+		if _, _, err := language.ParseAcceptLanguage(wish); err == nil {
+			out = append(out, wish)
+		}
+	}
+	return strings.Join(out, ",")
 }
 
 var tongues = func() language.Matcher {

@@ -59,6 +59,8 @@ func TestTongue(t *testing.T) {
 		{"weights", "", "fr;q=0.3, it;q=0.9", "it", ""},
 		{"none of ours", "", "ja", "en", ""},
 		{"broken header", "", ";;;=", "en", ""},
+		{"a language that nobody knows hides none", "", "xx, de;q=0.8, it;q=0.5", "de", ""},
+		{"one that is broken hides none", "", "de;q=2x, it;q=0.5", "it", ""},
 		{"very long header", "", strings.Repeat("de,", 400), "en", ""},
 		{"the word beats the header", "es", "de", "es", ""},
 		{"word that is none", "pt", "", "", "bad_language"},
