@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/go-json-experiment/json"
-
 	"endfloat/api/judging"
 	"endfloat/api/rim"
 	"endfloat/api/wire"
@@ -41,8 +39,10 @@ func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
 			about[i] = strings.TrimSpace(about[i] + " " + c.Code)
 		}
 	}
+	row := make([]string, 0, len(reportColumns))
 	for i := range a.Lines {
-		_ = out.Write(append(d.cells(&a.Lines[i], f, about[i]), tail...))
+		row = d.cells(row[:0], &a.Lines[i], f, about[i])
+		_ = out.Write(append(row, tail...))
 	}
 	for n, m := range a.Missing {
 		if m.Because != "no_line" {
@@ -64,7 +64,8 @@ func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
 	return buf.Bytes()
 }
 
-func (d *desk) cells(w *Line, f judging.Form, contradictions string) []string {
+// cells appends the cells of a line to a row that is empty.
+func (d *desk) cells(cells []string, w *Line, f judging.Form, contradictions string) []string {
 	found, built := stageOf(w.AsFound), stageOf(w.AsBuilt)
 	last := built
 	if w.AsBuilt == nil {
@@ -80,16 +81,16 @@ func (d *desk) cells(w *Line, f judging.Form, contradictions string) []string {
 			column = *w.Problem.Errors[0].Pointer
 		}
 	}
-	cells := []string{itoa(w.Index + 1), w.ID, w.Spec, w.Name, w.Gate, strconv.FormatBool(w.Critical), w.Verdict, strconv.FormatBool(w.Decided), w.UndecidedBecause,
+	cells = append(cells, itoa(w.Index+1), w.ID, w.Spec, w.Name, w.Gate, strconv.FormatBool(w.Critical), w.Verdict, strconv.FormatBool(w.Decided), w.UndecidedBecause,
 		strconv.FormatBool(w.Estimated), strconv.FormatBool(w.Waived), w.Action, strings.Join(w.Cautions, " "),
 		found.Verdict, found.Position, f.Show(found.Value), f.Show(found.Interval.Lower), f.Show(found.Interval.Upper),
 		built.Verdict, built.Position, built.Basis, f.Show(built.Value), f.Show(built.Interval.Lower), f.Show(built.Interval.Upper), quantity.Unit(last.Unit).ASCII(),
 		f.Show(last.Band.Lower), f.Show(last.Band.Upper), f.Show(last.WearLimit.Lower), f.Show(last.WearLimit.Upper), f.Show(last.Target), last.RuleUsed,
 		pieces(w.ShimsBefore), pieces(w.ShimsAfter), strings.Join(w.Renewed, " "), w.Part, w.By, w.At, w.Tool.ID, w.Tool.CalibrationDue,
-		w.Witness, who, why, w.Note, codesOf(w.Warnings), codesOf(w.Next), contradictions, w.Text, last.SourceClass, w.Problem.Code, w.Problem.Detail, column}
+		w.Witness, who, why, w.Note, codesOf(w.Warnings), codesOf(w.Next), contradictions, w.Text, last.SourceClass, w.Problem.Code, w.Problem.Detail, column)
 	for i, c := range cells {
-		if !numeric(reportColumns[i]) {
-			cells[i] = rim.Inert(c)
+		if inert := rim.Inert(c); inert != c && !numeric(reportColumns[i]) {
+			cells[i] = inert
 		}
 	}
 	return cells
@@ -100,11 +101,12 @@ func numeric(column string) bool {
 	return strings.HasSuffix(column, "_value") || strings.HasSuffix(column, "lower") || strings.HasSuffix(column, "upper") || column == "target"
 }
 
-func stageOf(r *judging.Result) judging.Result {
+// stageOf is a result that is there: an empty one where nothing was said.
+func stageOf(r *judging.Result) *judging.Result {
 	if r == nil {
-		return judging.Result{}
+		return &judging.Result{}
 	}
-	return *r
+	return r
 }
 
 // pieces are shims as the table that is sent in writes them.
@@ -115,14 +117,17 @@ func pieces(list []ShimRequest) string {
 	if len(list) == 0 {
 		return "none"
 	}
-	out := make([]string, len(list))
-	for i, p := range list {
-		out[i] = shown(p.Thickness)
-		if p.Place != "" {
-			out[i] = p.Place + ":" + out[i]
+	var b []byte
+	for i := range list {
+		if i > 0 {
+			b = append(b, ' ')
 		}
+		if p := list[i].Place; p != "" {
+			b = append(append(b, p...), ':')
+		}
+		b = list[i].Thickness.AppendText(b)
 	}
-	return strings.Join(out, " ")
+	return string(b)
 }
 
 func codesOf(notes []wire.Note) string {
@@ -131,13 +136,4 @@ func codesOf(notes []wire.Note) string {
 		codes[i] = n.Code
 	}
 	return strings.Join(codes, " ")
-}
-
-// shown is a number as it was sent, good or not.
-func shown(n wire.Number) string {
-	b, err := json.Marshal(n)
-	if err != nil {
-		return ""
-	}
-	return strings.Trim(string(b), `"`)
 }

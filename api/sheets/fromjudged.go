@@ -73,7 +73,7 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 	if x.line != nil {
 		s := x.line.Spec()
 		w.Name, w.Gate, w.Critical = s.Name.In(lang), string(x.line.Gate), s.Critical
-		w.Cautions = d.r.Revision.Defaults.CautionsOf(s)
+		w.Cautions = d.cautions(x)
 		d.bench.Caution(w.Cautions...)
 	}
 	if rec.Bad {
@@ -102,6 +102,17 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 	}
 	w.Waived = w.Estimated && waived[rec.Key]
 	return w
+}
+
+// cautions are those of the spec of a line, which every result of it has.
+func (d *desk) cautions(x *filled) []string {
+	switch {
+	case x.built != nil:
+		return x.built.Cautions
+	case x.found != nil:
+		return x.found.Cautions
+	}
+	return d.r.Revision.Defaults.CautionsOf(x.line.Spec())
 }
 
 // final takes over what the stage that counts says.

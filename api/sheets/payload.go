@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"endfloat/api/judging"
+	"endfloat/api/rim"
 	"endfloat/api/signature"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
@@ -113,7 +114,8 @@ func (d *desk) payload(a *SheetAnswer) payload {
 	return p
 }
 
-// sign puts the signature on an answer, or says that there is none.
+// sign puts the signature on an answer, or says that there is none. What shows the digest and the key alone, a table or a
+// page, has no token made.
 func (d *desk) sign(a *SheetAnswer) error {
 	in := d.h.memory.take()
 	defer d.h.memory.give(in)
@@ -126,6 +128,9 @@ func (d *desk) sign(a *SheetAnswer) error {
 	}
 	a.Signature.Signed, a.Signature.Algorithm, a.Signature.KeyID, a.Signature.SignedOn = true, "EdDSA", d.h.keys.ID(), d.h.today()
 	a.Signature.Text = d.h.say(d.r.Lang, "sheet_signed", note.Str("kid", a.Signature.KeyID), note.Str("digest", a.Signature.Digest))
+	if d.r.Media != rim.MediaJSON {
+		return nil
+	}
 	token, err := d.h.keys.AppendSign(in.token[:0], in.payload, a.Signature.SignedOn)
 	in.token, a.Signed = token, string(token)
 	return err

@@ -185,36 +185,31 @@ func (d *desk) stage(x *filled, r *judging.Result, q *StageRequest) page.Stage {
 	return out
 }
 
-// readings are what was read, as it was sent.
+// readings are what was read, as it was sent: a semicolon between places, a space between what was read at one.
 func readings(q *StageRequest) string {
-	var out []string
+	b := make([]byte, 0, 80)
 	for i := range q.Readings {
-		r := &q.Readings[i]
-		var part []string
-		if r.Value.Present() {
-			part = append(part, shown(r.Value))
-		}
-		for _, n := range r.Repeats {
-			part = append(part, shown(n))
-		}
-		for _, b := range r.Blades {
-			part = append(part, shown(b.Size)+":"+b.Feel)
-		}
-		if r.Category != "" {
-			part = append(part, r.Category)
-		}
-		out = append(out, strings.Join(part, " "))
+		b = q.Readings[i].AppendText(separated(b, i))
 	}
 	for i := range q.Sizes {
-		part := q.Sizes[i].Part
-		for _, r := range q.Sizes[i].Readings {
-			part += " " + shown(r.Value)
+		s := &q.Sizes[i]
+		b = append(separated(b, len(q.Readings)+i), s.Part...)
+		for j := range s.Readings {
+			b = s.Readings[j].Value.AppendText(append(b, ' '))
 		}
-		out = append(out, part)
 	}
-	text := strings.Join(out, "; ")
 	if q.Instrument.Kind != "" {
-		text = strings.TrimPrefix(text+" ("+q.Instrument.Kind+")", " ")
+		if len(b) > 0 {
+			b = append(b, ' ')
+		}
+		b = append(append(append(b, '('), q.Instrument.Kind...), ')')
 	}
-	return text
+	return string(b)
+}
+
+func separated(b []byte, before int) []byte {
+	if before > 0 {
+		b = append(b, "; "...)
+	}
+	return b
 }

@@ -12,6 +12,14 @@ func (n *Number) AppendJSON(b []byte) []byte {
 	return n.decimal().Append(b)
 }
 
+// AppendText appends the number as it was sent, whatever was sent for one, without quotes.
+func (n *Number) AppendText(b []byte) []byte {
+	if n.state != good {
+		return append(b, n.text()...)
+	}
+	return n.decimal().Append(b)
+}
+
 // MemberIf is the member of an object that holds the number, where there is one.
 func (n *Number) MemberIf(o *compact.Object, key string) {
 	if n.state != absent {
@@ -40,6 +48,32 @@ func (r *ReadingRequest) AppendJSON(b []byte) []byte {
 	r.Running.MemberIf(&o, "running_torque")
 	o.TextIf("how", r.How)
 	return o.Close()
+}
+
+// AppendText appends what was read at the place, as it was sent, with spaces between several figures.
+func (r *ReadingRequest) AppendText(b []byte) []byte {
+	start := len(b)
+	next := func() {
+		if len(b) > start {
+			b = append(b, ' ')
+		}
+	}
+	if r.Value.Present() {
+		b = r.Value.AppendText(b)
+	}
+	for i := range r.Repeats {
+		next()
+		b = r.Repeats[i].AppendText(b)
+	}
+	for i := range r.Blades {
+		next()
+		b = append(append(r.Blades[i].Size.AppendText(b), ':'), r.Blades[i].Feel...)
+	}
+	if r.Category != "" {
+		next()
+		b = append(b, r.Category...)
+	}
+	return b
 }
 
 // AppendJSON appends the blade.
