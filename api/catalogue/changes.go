@@ -89,9 +89,9 @@ func (h Handlers) Changes(r *rim.Request) (rim.Reply, error) {
 		list.NextPageToken = w.next(strconv.Itoa(end))
 		reply.Header = append(reply.Header, w.link(r, list.NextPageToken))
 	}
-	var codes collector
+	var codes wire.Codes
 	if slices.ContainsFunc(to.Families, hasDemo) {
-		codes.add(catalogue.DemoValues)
+		codes.Add(catalogue.DemoValues)
 	}
 	list.Cautions = h.resolved(&codes, r)
 	reply.Value = list

@@ -83,8 +83,8 @@ func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 		Specs: make([]wire.Spec, 0, len(c.Specs)), Shims: make([]ShimSet, 0, len(c.Shims)), Parts: make([]Part, 0, len(c.Parts)),
 		Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules,
 		Warnings: h.said(r, open)}
-	var codes collector
-	codes.add(c.Cautions...)
+	var codes wire.Codes
+	codes.Add(c.Cautions...)
 	for _, e := range c.Specs {
 		answer.Specs = append(answer.Specs, h.show(e.Resolve(sel), r, unit, &codes))
 	}

@@ -32,7 +32,7 @@ func engine(r *rim.Request, f *catalogue.Family) (catalogue.Selection, []note.No
 func named(r *rim.Request, f *catalogue.Family) (catalogue.Selection, error) {
 	sel := catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number")}
 	if sel.Variant != "" && !f.HasVariant(sel.Variant) {
-		return sel, rim.BadParameter("variant", "bad_parameter", f.Key+" has no variant "+rim.Quote(sel.Variant), knownVariants(f))
+		return sel, rim.BadParameter("variant", "bad_parameter", f.Key+" has no variant "+rim.Quote(sel.Variant), wire.OtherVariants(f))
 	}
 	var bad fault.List
 	sel.Marks = wire.MarksFromQuery(r.Query["mark"], &bad)
@@ -45,17 +45,6 @@ func named(r *rim.Request, f *catalogue.Family) (catalogue.Selection, error) {
 		}
 	}
 	return sel, nil
-}
-
-func knownVariants(f *catalogue.Family) string {
-	if len(f.Variants) == 0 {
-		return "leave it out; the family has no variants"
-	}
-	ids := make([]string, len(f.Variants))
-	for i, v := range f.Variants {
-		ids[i] = v.ID
-	}
-	return "send one of: " + strings.Join(ids, ", ")
 }
 
 func knownMark(f *catalogue.Family, m catalogue.Mark) error {

@@ -52,12 +52,12 @@ func (h Handlers) Families(r *rim.Request) (rim.Reply, error) {
 	found := r.Revision.FindFamilies(r.One("q"))
 	run, more := page(found, func(f *catalogue.Family) string { return f.Key }, w)
 	list := FamilyList{Items: make([]FamilyItem, 0, len(run)), Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil)}
-	var codes collector
+	var codes wire.Codes
 	for _, f := range run {
 		list.Items = append(list.Items, FamilyItem{Key: f.Key, Href: familyHref(f.Key), Name: f.Name.In(r.Lang), Maker: f.Maker,
 			Description: f.Description.In(r.Lang), Variants: len(f.Variants), Components: len(f.Components)})
 		if hasDemo(f) {
-			codes.add(catalogue.DemoValues)
+			codes.Add(catalogue.DemoValues)
 		}
 	}
 	reply := rim.Reply{}
@@ -152,9 +152,9 @@ func (h Handlers) Family(r *rim.Request) (rim.Reply, error) {
 		answer.Components = append(answer.Components, ComponentItem{Key: f.Key + "/" + c.Key, Href: componentHref(f.Key, c.Key), Name: c.Name.In(r.Lang),
 			Order: i + 1, Marks: c.Marks, MarkPlace: c.MarkPlace.In(r.Lang), Specs: len(c.Specs), Shims: len(c.Shims), Parts: len(c.Parts)})
 	}
-	var codes collector
+	var codes wire.Codes
 	if hasDemo(f) {
-		codes.add(catalogue.DemoValues)
+		codes.Add(catalogue.DemoValues)
 	}
 	answer.Cautions = h.resolved(&codes, r)
 	return rim.JSON(answer), nil

@@ -20,7 +20,7 @@ type finder struct {
 	r      *rim.Request
 	by     narrower
 	unit   wire.UnitChoice
-	codes  collector // of the whole answer
+	codes  wire.Codes // of the whole answer
 	missed int
 	items  []Lookup
 }
@@ -41,9 +41,9 @@ func (h Handlers) lookups(r *rim.Request, ask asked, by narrower, unit wire.Unit
 }
 
 // put adds an item with its cautions in order.
-func (f *finder) put(w Lookup, mine collector) {
-	f.codes.add(mine.codes...)
-	w.Cautions = f.r.Revision.Defaults.Ordered(append(mine.codes, catalogue.VerifyMaker))
+func (f *finder) put(w Lookup, mine wire.Codes) {
+	f.codes.Add(mine...)
+	w.Cautions = f.r.Revision.Defaults.Ordered(append(mine, catalogue.VerifyMaker))
 	f.items = append(f.items, w)
 }
 
@@ -53,7 +53,7 @@ func (f *finder) nothing(key string, nearest func(string) (string, bool)) {
 	if f.missed++; f.missed <= mostNearest {
 		w.Nearest, _ = nearest(key)
 	}
-	f.put(w, collector{})
+	f.put(w, nil)
 }
 
 func (f *finder) spec(key string) {
@@ -62,11 +62,11 @@ func (f *finder) spec(key string) {
 		f.nothing(key, func(k string) (string, bool) { return f.r.Revision.NearestSpec(spec.Key(k)) })
 		return
 	}
-	f.shown(key, e, collector{})
+	f.shown(key, e, nil)
 }
 
 // shown adds a spec under the key asked for.
-func (f *finder) shown(key string, e *catalogue.Entry, mine collector) {
+func (f *finder) shown(key string, e *catalogue.Entry, mine wire.Codes) {
 	w := f.h.show(e.Resolve(f.by.of(f.r.Revision, e.Base.Key)), f.r, f.unit, &mine)
 	f.put(Lookup{Asked: key, Found: "spec", Spec: w}, mine)
 }
@@ -77,7 +77,7 @@ func (f *finder) part(sku string) {
 		f.nothing(sku, f.r.Revision.NearestSKU)
 		return
 	}
-	var mine collector
+	var mine wire.Codes
 	w := Lookup{Asked: sku, Found: "part", Part: f.h.part(v, f.r, f.by, f.unit, &mine)}
 	f.put(w, mine)
 }
@@ -90,8 +90,8 @@ func (f *finder) component(key string) {
 		return
 	}
 	for _, e := range c.Specs {
-		var mine collector
-		mine.add(c.Cautions...)
+		var mine wire.Codes
+		mine.Add(c.Cautions...)
 		f.shown(key, e, mine)
 	}
 }

@@ -7,6 +7,8 @@
 package catalogue
 
 import (
+	"strings"
+
 	"endfloat/api/fragment"
 	"endfloat/api/rim"
 	"endfloat/api/text"
@@ -136,14 +138,7 @@ func firstFault(name string, bad fault.List) error {
 }
 
 func badWord(name, word string, words ...string) error {
-	fix := "send one of: "
-	for i, w := range words {
-		if i > 0 {
-			fix += ", "
-		}
-		fix += w
-	}
-	return rim.BadParameter(name, "bad_parameter", rim.Quote(word)+" is none of the words that "+name+" takes", fix)
+	return rim.BadParameter(name, "bad_parameter", rim.Quote(word)+" is none of the words that "+name+" takes", "send one of: "+strings.Join(words, ", "))
 }
 
 // said is what an answer says beside what it shows: what an engine number left open, and that the revision should no
@@ -155,26 +150,8 @@ func (h Handlers) said(r *rim.Request, open []note.Note) []wire.Note {
 	return wire.FromNotes(open, r.Lang, h.book)
 }
 
-// collector gathers the caution codes of an answer.
-type collector struct {
-	codes []string
-	seen  map[string]bool
-}
-
-func (c *collector) add(codes ...string) {
-	if c.seen == nil {
-		c.seen = map[string]bool{}
-	}
-	for _, code := range codes {
-		if !c.seen[code] {
-			c.seen[code] = true
-			c.codes = append(c.codes, code)
-		}
-	}
-}
-
 // resolved is the dictionary of an answer; every answer asks to be checked against the maker's manual.
-func (h Handlers) resolved(c *collector, r *rim.Request) []wire.Caution {
-	c.add(catalogue.VerifyMaker)
-	return wire.Resolved(c.codes, r.Lang, h.book, r.Revision.Defaults)
+func (h Handlers) resolved(c *wire.Codes, r *rim.Request) []wire.Caution {
+	c.Add(catalogue.VerifyMaker)
+	return wire.Resolved(*c, r.Lang, h.book, r.Revision.Defaults)
 }

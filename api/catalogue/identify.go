@@ -63,11 +63,11 @@ func (h Handlers) Identify(r *rim.Request) (rim.Reply, error) {
 	if id.Prefix != "" {
 		answer.Serial = strconv.FormatUint(id.Serial, 10)
 	}
-	var codes collector
+	var codes wire.Codes
 	for _, c := range id.Candidates {
 		answer.Candidates = append(answer.Candidates, h.fromCandidate(c, r.Lang))
 		if hasDemo(c.Family) {
-			codes.add(catalogue.DemoValues)
+			codes.Add(catalogue.DemoValues)
 		}
 	}
 	answer.Cautions = h.resolved(&codes, r)

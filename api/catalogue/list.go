@@ -59,7 +59,7 @@ func (h Handlers) Specs(r *rim.Request) (rim.Reply, error) {
 	}
 	list := SpecList{Items: []wire.Spec{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules,
 		Warnings: h.said(r, fil.open)}
-	var codes collector
+	var codes wire.Codes
 	run, more := fil.page(r.Revision, w)
 	for _, e := range run {
 		list.Items = append(list.Items, h.show(e.Resolve(fil.sel), r, unit, &codes))

@@ -161,8 +161,7 @@ type narrower struct{ sel catalogue.Selection }
 
 // of is what counts for one spec: a variant that its family does not have says nothing about it.
 func (n narrower) of(rev *catalogue.Revision, key spec.Key) catalogue.Selection {
-	familyKey, _, _ := strings.Cut(string(key), "/")
-	f, ok := rev.Family(familyKey)
+	f, ok := rev.FamilyOf(key)
 	if !ok {
 		return catalogue.Selection{}
 	}

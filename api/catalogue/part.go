@@ -108,14 +108,14 @@ func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
 		}
 		return rim.Reply{}, fault.New(fault.NotFound, "unknown_part", detail+" GET /v1/families/{family}/components/{component} lists the parts of a component.")
 	}
-	var codes collector
+	var codes wire.Codes
 	part := h.part(view, r, narrower{}, unit, &codes)
 	return h.reply(r, h.shownPart(r, PartAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Part: part, Warnings: h.said(r, nil),
 		Cautions: h.resolved(&codes, r)}))
 }
 
 // part is a part as answers show it; the caution codes of its specs are collected.
-func (h Handlers) part(v catalogue.PartView, r *rim.Request, by narrower, unit wire.UnitChoice, codes *collector) PartView {
+func (h Handlers) part(v catalogue.PartView, r *rim.Request, by narrower, unit wire.UnitChoice, codes *wire.Codes) PartView {
 	w := PartView{SKU: v.SKU, Href: partHref(v.SKU), Name: v.Name.In(r.Lang), SupersededBy: v.SupersededBy,
 		Fits: make([]Fit, 0, len(v.Uses)), Sizes: make([]SizeUse, 0, len(v.Rungs)), Specs: make([]wire.Spec, 0, len(v.Specs)),
 		Torques: make([]wire.Spec, 0, len(v.Torques)), Companions: partLinks(r, v.Companions), Supersedes: partLinks(r, v.Supersedes)}
@@ -126,11 +126,11 @@ func (h Handlers) part(v catalogue.PartView, r *rim.Request, by narrower, unit w
 		w.Fits = append(w.Fits, Fit{Family: u.Family.Key, FamilyName: u.Family.Name.In(r.Lang), Component: u.Family.Key + "/" + u.Component.Key,
 			ComponentName: u.Component.Name.In(r.Lang), Href: componentHref(u.Family.Key, u.Component.Key), Variants: u.Part.Variants,
 			Quantity: u.Part.Quantity, Position: u.Part.Position.In(r.Lang), Size: u.Part.Size, Renew: u.Part.Renew})
-		codes.add(u.Component.Cautions...)
+		codes.Add(u.Component.Cautions...)
 	}
 	for _, u := range v.Rungs {
 		w.Sizes = append(w.Sizes, fromRungUse(u, r.Lang))
-		codes.add(r.Revision.Defaults.CautionsOf(&spec.Spec{Cautions: u.Shims.Cautions, Source: u.Shims.Source})...)
+		codes.Add(r.Revision.Defaults.CautionsOf(&spec.Spec{Cautions: u.Shims.Cautions, Source: u.Shims.Source})...)
 	}
 	for _, e := range v.Specs {
 		w.Specs = append(w.Specs, h.show(e.Resolve(by.of(r.Revision, e.Base.Key)), r, unit, codes))

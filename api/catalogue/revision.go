@@ -59,11 +59,11 @@ func (h Handlers) Revision(r *rim.Request) (rim.Reply, error) {
 	if p.HasMinProbability {
 		answer.Policy.MinProbability = wire.Estimate(p.MinProbability, 6)
 	}
-	var codes collector
+	var codes wire.Codes
 	for _, f := range rev.Families {
 		answer.Families = append(answer.Families, RevisionFamily{f.Key, familyHref(f.Key), f.Digest})
 		if hasDemo(f) {
-			codes.add(catalogue.DemoValues)
+			codes.Add(catalogue.DemoValues)
 		}
 	}
 	answer.Cautions = h.resolved(&codes, r)

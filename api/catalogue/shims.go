@@ -131,18 +131,18 @@ func (h Handlers) Shims(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	var codes collector
+	var codes wire.Codes
 	shown := h.shims(e, sel, r, unit, &codes)
 	return rim.JSON(ShimAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Shims: shown,
 		Warnings: h.said(r, open), Cautions: h.resolved(&codes, r)}), nil
 }
 
 // shims is a shim set as answers show it; its caution codes are collected.
-func (h Handlers) shims(e *catalogue.ShimEntry, sel catalogue.Selection, r *rim.Request, unit wire.UnitChoice, codes *collector) ShimSet {
+func (h Handlers) shims(e *catalogue.ShimEntry, sel catalogue.Selection, r *rim.Request, unit wire.UnitChoice, codes *wire.Codes) ShimSet {
 	set, undecided := e.Resolve(sel)
 	w := fromShims(set, r.Lang, unit)
 	w.Cautions = r.Revision.Defaults.CautionsOf(&spec.Spec{Cautions: set.Cautions, Source: set.Source})
-	codes.add(w.Cautions...)
+	codes.Add(w.Cautions...)
 	if undecided {
 		for _, o := range e.Overrides {
 			query := "?variant=" + o.Variant

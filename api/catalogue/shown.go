@@ -2,6 +2,7 @@ package catalogue
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"endfloat/api/fragment"
@@ -160,7 +161,7 @@ func (h Handlers) shownPart(r *rim.Request, a PartAnswer) shown {
 }
 
 func (h Handlers) partGroup(r *rim.Request, p PartView) fragment.Group {
-	g := fragment.Group{Key: p.SKU, Name: p.Name, About: p.SKU, Specs: drawn(append(p.Specs[:len(p.Specs):len(p.Specs)], p.Torques...)...)}
+	g := fragment.Group{Key: p.SKU, Name: p.Name, About: p.SKU, Specs: drawn(slices.Concat(p.Specs, p.Torques)...)}
 	if p.SupersededBy != "" {
 		g.About += ", " + h.say(r, "word_superseded_by", note.Str("sku", p.SupersededBy))
 	}
@@ -176,7 +177,7 @@ func (h Handlers) partGroup(r *rim.Request, p PartView) fragment.Group {
 }
 
 func product(p PartView, s linked.Said) linked.Thing {
-	return linked.Part(p.Href, p.SKU, p.Name, append(p.Specs[:len(p.Specs):len(p.Specs)], p.Torques...), s)
+	return linked.Part(p.Href, p.SKU, p.Name, slices.Concat(p.Specs, p.Torques), s)
 }
 
 func (h Handlers) shownLookups(r *rim.Request, list LookupList) shown {

@@ -57,7 +57,7 @@ func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	var codes collector
+	var codes wire.Codes
 	shown := h.show(res, r, unit, &codes)
 	answer := SpecAnswer{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Spec: shown,
 		Warnings: h.said(r, open), Cautions: h.resolved(&codes, r)}
@@ -78,11 +78,11 @@ func entry(r *rim.Request, f *catalogue.Family, c *catalogue.Component) (*catalo
 }
 
 // show is a spec as answers show it; its caution codes are collected.
-func (h Handlers) show(res catalogue.Resolved, r *rim.Request, unit wire.UnitChoice, codes *collector) wire.Spec {
+func (h Handlers) show(res catalogue.Resolved, r *rim.Request, unit wire.UnitChoice, codes *wire.Codes) wire.Spec {
 	w := wire.ShowResolved(res, r.Lang, h.book, r.Revision.Defaults, unit)
-	codes.add(w.Cautions...)
+	codes.Add(w.Cautions...)
 	for _, a := range w.Alternatives {
-		codes.add(a.Cautions...)
+		codes.Add(a.Cautions...)
 	}
 	return w
 }

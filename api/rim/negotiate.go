@@ -169,13 +169,5 @@ func BadParameter(name, code, detail, fix string) error {
 		Code: code, Detail: detail, Fix: fix, At: fault.Place{Parameter: name}}}}
 }
 
-// Quote is a text of the caller as details show it: in quotes, short, and without control characters.
-func Quote(s string) string { return strconv.Quote(short(s)) }
-
-func short(s string) string {
-	r := []rune(s)
-	if len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return s
-}
+// Quote is fault.Quote, at hand where details are written.
+func Quote(s string) string { return fault.Quote(s) }

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"endfloat/service/fault"
 )
 
 // Parameters reads a query string. Only the named parameters may stand in it, each once unless its name here ends
@@ -47,7 +49,7 @@ func parameter(name string, values []string, names []string) error {
 		}
 	}
 	if !known {
-		return BadParameter(short(name), "unknown_parameter", "this parameter is not known here", knownParameters(names))
+		return BadParameter(fault.Short(name), "unknown_parameter", "this parameter is not known here", knownParameters(names))
 	}
 	for _, v := range values {
 		if v == "" {
@@ -73,5 +75,5 @@ func knownParameters(names []string) string {
 
 func firstKey(raw string) string {
 	key, _, _ := strings.Cut(raw, "=")
-	return short(key)
+	return fault.Short(key)
 }

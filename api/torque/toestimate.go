@@ -4,7 +4,6 @@ import (
 	"errors"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
@@ -160,8 +159,8 @@ const defaultShare = 0.9
 
 // threadOf reads thread, class and face. What the names do not say is a fault only where nothing refuses the question.
 func (req *EstimateRequest) threadOf(g *guess, f *spec.Fastener, bad *fault.List) {
-	if utf8.RuneCountInString(req.Thread) > 64 || utf8.RuneCountInString(req.PropertyClass) > 64 {
-		bad.Add(wire.At("/thread").Fault("too_long", "this text is too long", "send at most 64 characters"))
+	thread := wire.Fits(req.Thread, wire.MaxName, bad, "", "thread")
+	if class := wire.Fits(req.PropertyClass, wire.MaxName, bad, "", "property_class"); !thread || !class {
 		return
 	}
 	if g.reason != "" && req.Thread == "" {

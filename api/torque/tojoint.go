@@ -61,9 +61,7 @@ func (req *EstimateRequest) engagement(g *guess, bad *fault.List) {
 	if e == nil {
 		return
 	}
-	if len(e.Material) > 64 {
-		bad.Add(at.Key("material").Fault("too_long", "this text is too long", "send at most 64 characters"))
-	}
+	wire.Fits(e.Material, wire.MaxName, bad, at, "material")
 	g.engaged = &torque.Engagement{Shear: between(e.Shear, at.Key("shear_strength_mpa"), 1, 2000, "a shear strength in MPa", bad),
 		Length: between(e.Length, at.Key("length_mm"), 0.1, 500, "an engaged length in mm", bad)}
 }

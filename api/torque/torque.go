@@ -10,7 +10,6 @@
 package torque
 
 import (
-	"endfloat/api/rim"
 	"endfloat/api/text"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
@@ -35,7 +34,7 @@ type Amount struct {
 	Unit  string       `json:"unit" example:"N·m"`
 } //@name Amount
 
-// NoteRequest is a number with its unit in a request.
+// amountRequest is a number with its unit in a request.
 type amountRequest struct {
 	Value wire.Number `json:"value" swaggertype:"number" example:"2.1" validate:"required"`
 	Unit  string      `json:"unit" example:"N·m" validate:"required"`
@@ -59,25 +58,15 @@ type engine struct {
 func specOf(rev *catalogue.Revision, key string, e engine, at wire.At, bad *fault.List) (res catalogue.Resolved, open []note.Note, ok bool) {
 	entry, known := rev.Entry(spec.Key(key))
 	if !known {
-		detail := "no spec has the key " + rim.Quote(key)
-		if near, has := rev.NearestSpec(spec.Key(key)); has {
-			detail += "; the nearest is " + near
-		}
-		bad.Add(at.Key("spec").Fault("unknown_spec", detail, "GET /v1/specs lists every key"))
+		bad.Add(wire.UnknownSpec(rev, spec.Key(key), at.Key("spec")))
 		return res, nil, false
 	}
 	before := bad.Len()
 	wire.CheckSelection(e.variant, e.number, e.marks, at, bad)
 	wire.CheckEngine(rev, spec.Key(key), e.variant, e.marks, at, bad)
 	sel := wire.ToSelection(e.variant, e.number, e.marks, catalogue.Selection{})
-	if f, has := familyOf(rev, key); has {
-		sel, open = rev.Narrow(f, sel)
-		for _, n := range open {
-			if n.Code == "engine_number_of_other_family" {
-				bad.Add(at.Key("engine_number").Fault(n.Code, "the engine number "+rim.Quote(e.number)+" belongs to the family "+n.Get("family"),
-					"name the spec of that family, or leave the number out"))
-			}
-		}
+	if f, has := rev.FamilyOf(spec.Key(key)); has {
+		sel, open, _ = wire.Narrow(rev, f, sel, at, bad)
 	}
 	if bad.Len() > before {
 		return res, nil, false
@@ -86,15 +75,6 @@ func specOf(rev *catalogue.Revision, key string, e engine, at wire.At, bad *faul
 		open = nil
 	}
 	return entry.Resolve(sel), open, true
-}
-
-func familyOf(rev *catalogue.Revision, key string) (*catalogue.Family, bool) {
-	for i := range len(key) {
-		if key[i] == '/' {
-			return rev.Family(key[:i])
-		}
-	}
-	return nil, false
 }
 
 // say is a sentence.

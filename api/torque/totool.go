@@ -2,7 +2,6 @@ package torque
 
 import (
 	"strconv"
-	"unicode/utf8"
 
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
@@ -53,9 +52,7 @@ func (req *SettingsRequest) toolsOf(q *asked, d catalogue.Defaults, bad *fault.L
 
 func (w *WrenchRequest) read(wanted quantity.Unit, at wire.At, d catalogue.Defaults, bad *fault.List) (tool torque.Wrench, source string) {
 	tool = torque.Wrench{ID: w.ID, Named: true, Unit: wanted}
-	if utf8.RuneCountInString(w.ID) > 64 {
-		bad.Add(at.Key("id").Fault("too_long", "this text is too long", "send at most 64 characters"))
-	}
+	wire.Fits(w.ID, wire.MaxName, bad, at, "id")
 	way, _ := wire.Word(w.Directions, at.Key("directions"), bad, wire.Directions()...)
 	tool.Only = wire.OnlyHand(way)
 	if w.TorqueUnit != "" || !w.Range.Lower.IsZero() || !w.Range.Upper.IsZero() || w.Step.Present() {

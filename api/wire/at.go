@@ -1,14 +1,16 @@
 package wire
 
 import (
+	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"endfloat/service/fault"
 )
 
-// At is the JSON Pointer (RFC 6901) of what is being converted; the empty one is the document. A pointer that starts
-// with "?" names a query parameter instead, and one of the form "row:column" never occurs: CSV converters use Cell.
+// At is the place of what is being converted: a JSON Pointer (RFC 6901), of which the empty one is the document, a query
+// parameter as Query makes it, a cell of a table as Cell does, or Unplaced.
 type At string
 
 // Unplaced is no place: a conversion that is expected to find nothing wrong keeps track of none, and is done anew with
@@ -70,26 +72,45 @@ func Word[T ~string](s T, at At, bad *fault.List, words ...T) (T, bool) {
 	if s == "" {
 		return s, true
 	}
-	for _, w := range words {
-		if s == w {
-			return s, true
-		}
+	if slices.Contains(words, s) {
+		return s, true
 	}
 	list := make([]string, len(words))
 	for i, w := range words {
 		list[i] = string(w)
 	}
-	bad.Add(at.Fault("unknown_word", strconv.Quote(clip(string(s)))+" is none of the words that are allowed here",
+	bad.Add(at.Fault("unknown_word", fault.Quote(string(s))+" is none of the words that are allowed here",
 		"send one of: "+strings.Join(list, ", ")))
 	return "", false
 }
 
-// Limit checks that a list holds at most most entries.
-func Limit(n, most int, at At, bad *fault.List) bool {
-	if n <= most {
+// Limit checks that a list of n entries has no more than are allowed.
+func Limit(n, allowed int, at At, bad *fault.List) bool {
+	if n <= allowed {
 		return true
 	}
-	bad.Add(at.Fault("too_many", strconv.Itoa(n)+" entries are more than the "+strconv.Itoa(most)+" that are allowed here",
-		"send at most "+strconv.Itoa(most)))
+	bad.Add(at.Fault("too_many", strconv.Itoa(n)+" entries are more than the "+strconv.Itoa(allowed)+" that are allowed here",
+		"send at most "+strconv.Itoa(allowed)))
 	return false
+}
+
+// MaxName is how many characters an id, a name or a word of the caller may have where nothing else is said.
+const MaxName = 64
+
+// Fits checks that a text of the caller has no more characters than are allowed. It stands behind the keys from at on;
+// only one that is too long is worth its place.
+func Fits(text string, allowed int, bad *fault.List, at At, keys ...string) bool {
+	if !longer(text, allowed) {
+		return true
+	}
+	for _, k := range keys {
+		at = at.Key(k)
+	}
+	bad.Add(at.Fault("too_long", "this text is too long", "send at most "+strconv.Itoa(allowed)+" characters"))
+	return false
+}
+
+// longer reports whether a text has more characters than are allowed.
+func longer(text string, allowed int) bool {
+	return len(text) > allowed && utf8.RuneCountInString(text) > allowed
 }

@@ -118,7 +118,7 @@ func (n Number) Decimal(at At, places int, bad *fault.List) (d quantity.Decimal,
 	case absent:
 		bad.Add(at.Fault("missing_value", "a number is needed here", "send a JSON number"))
 	case outOfRange:
-		bad.Add(at.Fault("number_out_of_range", clip(n.text())+" is out of range", "send a number with at most 18 significant digits"))
+		bad.Add(at.Fault("number_out_of_range", fault.Short(n.text())+" is out of range", "send a number with at most 18 significant digits"))
 	case quoted:
 		bad.Add(at.notNumber(n.text()))
 	}
@@ -127,23 +127,13 @@ func (n Number) Decimal(at At, places int, bad *fault.List) (d quantity.Decimal,
 
 func (a At) notNumber(raw string) fault.Violation {
 	if quantity.DecimalComma(raw) {
-		return a.Fault("decimal_comma", strconv.Quote(clip(raw))+" is written with a decimal comma",
+		return a.Fault("decimal_comma", fault.Quote(raw)+" is written with a decimal comma",
 			"send a JSON number with a decimal point and without quotes")
 	}
 	if _, err := quantity.Parse(raw); err == nil {
-		return a.Fault("number_as_text", strconv.Quote(clip(raw))+" is text", "send the number without quotes")
+		return a.Fault("number_as_text", fault.Quote(raw)+" is text", "send the number without quotes")
 	}
-	return a.Fault("not_a_number", strconv.Quote(clip(raw))+" is no number", "send a JSON number with a decimal point")
-}
-
-// clip keeps an echoed value short.
-func clip(s string) string {
-	const most = 40
-	r := []rune(s)
-	if len(r) <= most {
-		return s
-	}
-	return string(r[:most]) + "…"
+	return a.Fault("not_a_number", fault.Quote(raw)+" is no number", "send a JSON number with a decimal point")
 }
 
 // Length is the number as a length in unit u.

@@ -1,6 +1,7 @@
 package wire
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/service/catalogue"
@@ -23,36 +24,29 @@ func ToSelection(variant, number string, marks []MarkRequest, whole catalogue.Se
 		sel.Variant, sel.EngineNumber = whole.Variant, whole.EngineNumber
 	}
 	for _, m := range whole.Marks {
-		if !hasComponent(sel.Marks, m.Component) {
+		if !slices.ContainsFunc(sel.Marks, func(own catalogue.Mark) bool { return own.Component == m.Component }) {
 			sel.Marks = append(sel.Marks, m)
 		}
 	}
 	return sel
 }
 
-func hasComponent(marks []catalogue.Mark, component string) bool {
-	for _, m := range marks {
-		if m.Component == component {
-			return true
-		}
-	}
-	return false
-}
+// maxMarks is the most marks of one request.
+const maxMarks = 32
 
 // CheckSelection faults names that are too long to be one.
 func CheckSelection(variant, number string, marks []MarkRequest, at At, bad *fault.List) {
-	const most = 64
-	if len(variant) > most {
+	if longer(variant, MaxName) {
 		bad.Add(at.Key("variant").Fault("too_long", "this is longer than any variant", "send the id of a variant, at most 64 characters"))
 	}
-	if len(number) > most {
+	if longer(number, MaxName) {
 		bad.Add(at.Key("engine_number").Fault("too_long", "this is longer than any engine number", "send at most 64 characters"))
 	}
-	if !Limit(len(marks), 32, at.Key("marks"), bad) {
+	if !Limit(len(marks), maxMarks, at.Key("marks"), bad) {
 		return
 	}
 	for i, m := range marks {
-		if m.Component == "" || m.Mark == "" || len(m.Component) > most || len(m.Mark) > most {
+		if m.Component == "" || m.Mark == "" || longer(m.Component, MaxName) || longer(m.Mark, MaxName) {
 			bad.Add(at.Key("marks").Index(i).Fault("bad_mark", "a mark names a component and what is stamped on it", `send {"component":"…","mark":"…"}`))
 		}
 	}

@@ -1,6 +1,8 @@
 package wire
 
 import (
+	"slices"
+
 	"endfloat/api/text"
 	"endfloat/service/catalogue"
 	"endfloat/service/quantity"
@@ -33,10 +35,22 @@ func Convert(s *spec.Spec, lang string, book *text.Book, unit UnitChoice) Conver
 		WearLimit: FromRange(c.WearLimit, c.Decimals), Display: Display(book.Converted(lang, c, s))}
 }
 
+// Codes gathers the caution codes of an answer, each once. The zero value is ready.
+type Codes []string
+
+// Add appends the codes that are not there yet.
+func (c *Codes) Add(codes ...string) {
+	for _, code := range codes {
+		if !slices.Contains(*c, code) {
+			*c = append(*c, code)
+		}
+	}
+}
+
 // Resolved lists every caution code once, the most severe first, with its sentence. The codes are not changed.
 func Resolved(codes []string, lang string, book *text.Book, d catalogue.Defaults) []Caution {
 	list := make([]Caution, 0, len(codes))
-	for _, code := range d.Ordered(append([]string(nil), codes...)) {
+	for _, code := range d.Ordered(slices.Clone(codes)) {
 		list = append(list, Caution{Code: code, Severity: d.Severity(code), Text: book.Word(lang, code)})
 	}
 	return list

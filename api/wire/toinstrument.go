@@ -14,11 +14,8 @@ const MaxBladeSet = 100
 // At most one figure of uncertainty is allowed, and none is negative.
 func (i *InstrumentRequest) ToInstrument(u quantity.Unit, at At, bad *fault.List) measure.Instrument {
 	out := measure.Instrument{ID: i.ID, Kind: i.Kind}
-	for _, t := range [...]struct{ key, text string }{{"id", i.ID}, {"kind", i.Kind}} {
-		if len(t.text) > 64 {
-			bad.Add(at.Key(t.key).Fault("too_long", "this name is too long", "send at most 64 characters"))
-		}
-	}
+	Fits(i.ID, MaxName, bad, at, "id")
+	Fits(i.Kind, MaxName, bad, at, "kind")
 	i.oneFigure(at, bad)
 	out.Standard = i.figure(i.StandardUncertainty, "standard_uncertainty", at, bad)
 	out.Expanded = i.figure(i.ExpandedUncertainty, "expanded_uncertainty", at, bad)
@@ -94,7 +91,7 @@ func (i *InstrumentRequest) figure(n Number, key string, at At, bad *fault.List)
 		bad.Add(at.Key(key).Fault("negative", "an uncertainty is never negative", "send 0 or more"))
 		return measure.Figure{}
 	}
-	if d.Float64() > most {
+	if d.Float64() > mostOther {
 		bad.Add(at.Key(key).Fault("number_out_of_range", d.String()+" is out of range", "send a smaller figure"))
 		return measure.Figure{}
 	}

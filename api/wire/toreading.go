@@ -1,6 +1,7 @@
 package wire
 
 import (
+	"math"
 	"strconv"
 
 	"endfloat/service/fault"
@@ -72,12 +73,8 @@ func (r *ReadingRequest) reading(u quantity.Unit, at At, bad *fault.List) measur
 		}
 	}
 	out.Blades = Blades(r.Blades, u, at.Key("blades"), bad)
-	if len(r.Category) > 64 {
-		bad.Add(at.Key("category").Fault("too_long", "this category is too long", "send at most 64 characters"))
-	}
-	if len(r.Position) > 64 {
-		bad.Add(at.Key("position").Fault("too_long", "this position is too long", "send at most 64 characters"))
-	}
+	Fits(r.Category, MaxName, bad, at, "category")
+	Fits(r.Position, MaxName, bad, at, "position")
 	out.Angle, out.HasAngle = optional(r.Angle, at.Key("angle"), quantity.Degree.MaxPlaces(), bad)
 	if r.Running.Present() {
 		out.Running, out.HasRunning = r.Running.In(u, at.Key("running_torque"), bad)
@@ -121,13 +118,13 @@ func (n Number) In(u quantity.Unit, at At, bad *fault.List) (quantity.Decimal, b
 		_, err := quantity.TorqueOf(d, u)
 		ok = err == nil
 	default:
-		ok = d.Float64() <= most && d.Float64() >= -most
+		ok = math.Abs(d.Float64()) <= mostOther
 	}
 	if !ok {
-		bad.Add(at.Fault("number_out_of_range", d.String()+" "+string(u)+" is out of range", "a length is at most 10 m and any other number at most "+strconv.Itoa(most)))
+		bad.Add(at.Fault("number_out_of_range", d.String()+" "+string(u)+" is out of range", "a length is at most 10 m and any other number at most "+strconv.Itoa(mostOther)))
 	}
 	return d, ok
 }
 
-// most is the largest magnitude of a number that is neither a length nor a torque.
-const most = 1_000_000
+// mostOther is the largest magnitude of a number that is neither a length nor a torque.
+const mostOther = 1_000_000

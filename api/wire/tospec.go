@@ -3,7 +3,6 @@ package wire
 import (
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"endfloat/service/fault"
 	"endfloat/service/quantity"
@@ -40,9 +39,7 @@ func (c *CallerSpecRequest) texts(at At, bad *fault.List) {
 		key, text string
 		most      int
 	}{{"key", c.Key, 200}, {"name", c.Name, 200}, {"state", c.State, 500}, {"adjusted_by", c.AdjustedBy, 200}} {
-		if utf8.RuneCountInString(t.text) > t.most {
-			bad.Add(at.Key(t.key).Fault("too_long", "this text is too long", "send at most "+strconv.Itoa(t.most)+" characters"))
-		}
+		Fits(t.text, t.most, bad, at, t.key)
 	}
 	for _, l := range []struct {
 		key  string

@@ -2,7 +2,6 @@ package wire
 
 import (
 	"strconv"
-	"strings"
 
 	"endfloat/service/fault"
 	"endfloat/service/quantity"
@@ -31,7 +30,7 @@ func AnyUnit(s string, at At, bad *fault.List) (quantity.Unit, bool) {
 	}
 	u, ok := quantity.ParseUnit(s)
 	if !ok {
-		bad.Add(at.Fault("unknown_unit", strconv.Quote(clip(s))+" is no unit that is read here",
+		bad.Add(at.Fault("unknown_unit", fault.Quote(s)+" is no unit that is read here",
 			"send one of: mm, um, in, thou, N·m, lbf·ft, lbf·in, kgf·m, kgf·cm, deg, or the unit of the spec"))
 	}
 	return u, ok
@@ -41,12 +40,5 @@ func unitList(want quantity.Unit) string {
 	if want.Kind() == quantity.Other {
 		return string(want)
 	}
-	var b strings.Builder
-	for i, u := range quantity.UnitsOf(want.Kind()) {
-		if i > 0 {
-			b.WriteString(", ")
-		}
-		b.WriteString(string(u))
-	}
-	return b.String()
+	return joinUnits(quantity.UnitsOf(want.Kind()))
 }

@@ -56,6 +56,12 @@ func (r *Revision) holds(key spec.Key) *contents {
 	return &contents{} // of a family that is not there
 }
 
+// FamilyOf is the family that the key of a component, a spec or a shim set begins with.
+func (r *Revision) FamilyOf(key spec.Key) (*Family, bool) {
+	family, _, _ := strings.Cut(string(key), "/")
+	return r.Family(family)
+}
+
 // Component is the component with the key family/component.
 func (r *Revision) Component(key spec.Key) (*Component, bool) {
 	c, ok := r.holds(key).components[key]

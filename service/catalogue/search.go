@@ -116,8 +116,7 @@ func (r *Revision) FindSpecs(q string) Hits {
 				add(s.Fastener.Thread)
 			}
 			addAll(add, s.Name, s.ComponentName, s.FamilyName)
-			key, _, _ := strings.Cut(string(s.Key), "/")
-			if f := r.families[key]; f != nil {
+			if f, ok := r.FamilyOf(s.Key); ok {
 				add(f.Maker)
 				add(strings.Join(f.Aliases, " "))
 			}

@@ -7,7 +7,10 @@
 //	return fault.New(fault.NotFound, "unknown_spec", "no spec has the key "+key)
 package fault
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // Kind sorts faults by what a caller can do about them.
 type Kind uint8
@@ -135,6 +138,20 @@ func (l *List) Err() error {
 	}
 	return &Error{Kind: Invalid, Code: "invalid_values", Violations: l.items, Omitted: l.omitted}
 }
+
+// longestShown is how much of a text of the caller is shown, in characters.
+const longestShown = 40
+
+// Short is a text of the caller, cut where it is long.
+func Short(text string) string {
+	if r := []rune(text); len(r) > longestShown {
+		return string(r[:longestShown]) + "…"
+	}
+	return text
+}
+
+// Quote is a text of the caller as details show it: in quotes, short, and without control characters.
+func Quote(text string) string { return strconv.Quote(Short(text)) }
 
 // Pointer joins reference tokens to an RFC 6901 pointer, escaping them.
 func Pointer(tokens ...string) string {

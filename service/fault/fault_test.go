@@ -3,6 +3,7 @@ package fault_test
 import (
 	"errors"
 	"strconv"
+	"strings"
 	"testing"
 
 	"endfloat/service/fault"
@@ -50,6 +51,16 @@ func TestErrorNamesEveryPlace(t *testing.T) {
 	const want = "invalid_values; a at /checks/0; b at parameter unit; c at header Accept; d at column lower; e at the document"
 	if e.Error() != want {
 		t.Errorf("%s", e.Error())
+	}
+}
+
+func TestQuoteIsShortAndHarmless(t *testing.T) {
+	t.Parallel()
+	forty := strings.Repeat("µ", 40)
+	for text, want := range map[string]string{"": `""`, "a": `"a"`, "a\"\n\x00": `"a\"\n\x00"`, forty: `"` + forty + `"`, forty + "x": `"` + forty + `…"`, "\xff": `"\xff"`} {
+		if got := fault.Quote(text); got != want {
+			t.Errorf("%q is %s, want %s", text, got, want)
+		}
 	}
 }
 
