@@ -63,7 +63,7 @@ func (p *Pages) Blank(v Blank) (html []byte, policy string, err error) {
 // Report draws a judged sheet. policy is the Content-Security-Policy that belongs to it.
 func (p *Pages) Report(v Report) (html []byte, policy string, err error) {
 	v.Style, policy = p.style(v.Frame)
-	return v.appendTo(make([]byte, 0, 12<<10+4<<10*len(v.Lines))), policy, nil
+	return v.appendTo(make([]byte, 0, 12<<10+3<<10*len(v.Lines))), policy, nil
 }
 
 func (p *Pages) draw(name string, v any, policy string) ([]byte, string, error) {

@@ -5,8 +5,8 @@ import (
 	"unicode/utf8"
 )
 
-// usual is how many bytes the shapes of a picture mostly have.
-const usual = 2 << 10
+// usual is how many bytes a picture mostly has, half of them shapes.
+const usual = 3 << 10
 
 // Colours: of ink and paper, of what is allowed, and of the reading.
 const (
@@ -18,8 +18,12 @@ const (
 )
 
 // SVG is the picture. It holds no script, no link and no style sheet of another place.
-func (b Band) SVG() []byte {
-	w := &writer{make([]byte, 0, usual)}
+func (b Band) SVG() []byte { return b.AppendSVG(make([]byte, 0, usual)) }
+
+// AppendSVG appends what SVG gives to page.
+func (b Band) AppendSVG(page []byte) []byte {
+	var room [usual / 2]byte
+	w := &writer{room[:0]}
 	y := 4.0
 	if b.Above != "" {
 		y = w.lines(y, 12, "bold", b.Above)
@@ -32,23 +36,25 @@ func (b Band) SVG() []byte {
 	for _, n := range b.Notes {
 		y = w.lines(y+3, 10.5, "normal", n)
 	}
-	return b.page(w.buf, y+6)
+	shapes := w.buf
+	w = &writer{page}
+	b.head(w, y+6)
+	w.buf = append(w.buf, shapes...)
+	w.raw("</g></svg>\n")
+	return w.buf
 }
 
-func (b Band) page(body []byte, height float64) []byte {
+// head is what stands before the shapes: how high the picture is, its text alternative, and the pattern of wear.
+func (b Band) head(w *writer, height float64) {
 	lang := b.Lang
 	if lang == "" {
 		lang = "en"
 	}
 	h := string(appendNum(nil, height))
-	w := &writer{make([]byte, 0, len(body)+len(b.Heading)+len(b.Description)+usual/2)}
 	w.raw(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 320 `, h, `" width="320" height="`, h, `" role="img" aria-labelledby="t d" xml:lang="`, escape(lang), `">`,
 		`<title id="t">`, escape(b.Heading), `</title><desc id="d">`, escape(b.Description), `</desc>`,
 		`<defs><pattern id="worn" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fff"/><rect width="2.4" height="6" fill="#6b6f76"/></pattern></defs>`,
 		`<rect width="320" height="`, h, `" fill="#fff"/><g font-family="system-ui,'Segoe UI',Roboto,'DejaVu Sans',sans-serif" fill="#14171a">`)
-	w.buf = append(w.buf, body...)
-	w.raw("</g></svg>\n")
-	return w.buf
 }
 
 // draw puts the reading over the bar, the limits under it and the aim and wear limit below; it returns where it ended.
@@ -59,7 +65,7 @@ func (b Band) draw(w *writer, s scale, top float64) float64 {
 	b.reading(w, s, bar-13)
 	w.level(left, right, bar+barHigh, pen{none, ink, "1"})
 	row := bar + barHigh + 5
-	var placed labels
+	placed := labels{make([]label, 0, 5)}
 	for _, m := range [...]Mark{b.Lower, b.Upper} {
 		if m.Has {
 			w.upright(s.x(m.Value), bar-3, row, pen{none, ink, "2"})

@@ -35,9 +35,13 @@ func (d *desk) report(a *SheetAnswer, size page.Paper) (rim.Reply, error) {
 		v.Warnings = append(v.Warnings, w.Text)
 	}
 	d.sections(a, &v)
-	texts := textsOf(a.Cautions)
+	texts, pictures := textsOf(a.Cautions), make([]byte, 0, len(a.Lines)*pictureRoom)
+	v.Lines = make([]page.ReportLine, len(a.Lines))
 	for i := range a.Lines {
-		v.Lines = append(v.Lines, d.reportLine(i, &a.Lines[i], texts))
+		v.Lines[i] = d.reportLine(i, &a.Lines[i], texts)
+		before := len(pictures)
+		pictures = d.picture(i, &a.Lines[i], &v.Lines[i], pictures)
+		v.Lines[i].Picture = pictures[before:]
 	}
 	return harmless(h.pages.Report(v))
 }
@@ -114,25 +118,29 @@ func (d *desk) reportLine(i int, w *Line, texts map[string]string) page.ReportLi
 		if s.LeftHand() {
 			out.Left = h.book.Word(lang, "sheet_mark_left")
 		}
-		last := w.AsBuilt
-		if last == nil {
-			last = w.AsFound
-		}
-		if last != nil && !(last.Limits.Lower.IsZero() && last.Limits.Upper.IsZero()) {
-			out.Picture, out.Alt = d.picture(s, last)
-		}
 	}
 	d.notes(w, &out)
 	return out
 }
 
-// picture is the band with the reading, as an image that stands in the page itself. Its text alternative stands beside it
-// and not in it.
-func (d *desk) picture(s *spec.Spec, r *judging.Result) (svg []byte, alt string) {
-	b := d.bench.Band(s, r)
-	alt = b.Description
+// pictureRoom is how many bytes the picture of a line mostly has.
+const pictureRoom = 2 << 10
+
+// picture appends the band with the reading to those of earlier lines, as an image that stands in the page itself. Its
+// text alternative stands beside it and not in it.
+func (d *desk) picture(i int, w *Line, out *page.ReportLine, pictures []byte) []byte {
+	last := w.AsBuilt
+	if last == nil {
+		last = w.AsFound
+	}
+	line := d.lines[i].line
+	if line == nil || last == nil || last.Limits.Lower.IsZero() && last.Limits.Upper.IsZero() {
+		return pictures
+	}
+	b := d.bench.Band(line.Spec(), last)
+	out.Alt = b.Description
 	b.Heading, b.Line, b.Above, b.Description = "", "", "", ""
-	return b.SVG(), alt
+	return b.AppendSVG(pictures)
 }
 
 // notes are what follows from the verdict, and what was said beside the readings.
@@ -140,7 +148,7 @@ func (d *desk) notes(w *Line, out *page.ReportLine) {
 	h, lang := d.h, d.r.Lang
 	add := func(code, value string) {
 		if value != "" {
-			out.Done = append(out.Done, page.Field{Label: h.book.Word(lang, code) + ":", Value: value})
+			out.Done = append(out.Done, page.Field{Label: h.book.Word(lang, code), Value: value})
 		}
 	}
 	for _, n := range w.Warnings {
@@ -162,7 +170,7 @@ func (d *desk) notes(w *Line, out *page.ReportLine) {
 	add("sheet_note", w.Note)
 	if row := d.lines[w.Index].row; row != nil {
 		for _, c := range row.unread {
-			out.Done = append(out.Done, page.Field{Label: c.Column + ":", Value: c.Text})
+			out.Done = append(out.Done, page.Field{Label: c.Column, Value: c.Text})
 		}
 	}
 }
