@@ -45,8 +45,8 @@ const (
 	longPath    = 256         // of an address that is logged
 )
 
-// Statuses that answers have.
-func codesOf(method string) []int {
+// statusesOf lists the statuses that answers to a method have.
+func statusesOf(method string) []int {
 	if method == http.MethodGet {
 		return []int{200, 304, 400, 401, 404, 406, 422, 500, 503}
 	}
@@ -57,7 +57,7 @@ func newWatch(deps Deps, routes []rim.Route, slow time.Duration) *watch {
 	w := &watch{log: deps.Log, counted: deps.Metrics, tracer: deps.Tracer, slow: slow, began: time.Now()}
 	for i := range routes {
 		routes[i].Number = i
-		w.tallies = append(w.tallies, deps.Metrics.Route(routes[i].Method, routes[i].Path, codesOf(routes[i].Method)))
+		w.tallies = append(w.tallies, deps.Metrics.Route(routes[i].Method, routes[i].Path, statusesOf(routes[i].Method)))
 	}
 	w.nowhere = deps.Metrics.Route("any", "none", []int{204, 401, 404, 405, 429, 500})
 	for i := range w.flights {

@@ -103,17 +103,17 @@ type server struct {
 // held is the revision in use with its ready answers: a new revision starts with none.
 type held struct {
 	revision *catalogue.Revision
-	name     []string
 	pages    *rim.Pages
 }
 
+// current is what is held of the revision in use, made where another one came into use.
 func (s *server) current() *held {
-	cur := s.deps.Catalogue.Current()
-	if h := s.now.Load(); h != nil && h.revision == cur {
-		return h
+	revision, before := s.deps.Catalogue.Current(), s.now.Load()
+	if before != nil && before.revision == revision {
+		return before
 	}
-	h := &held{revision: cur, name: []string{cur.Name}, pages: rim.NewPages()}
-	if before := s.now.Load(); s.now.CompareAndSwap(before, h) && before != nil {
+	h := &held{revision: revision, pages: rim.NewPages()}
+	if s.now.CompareAndSwap(before, h) && before != nil {
 		s.swaps.Add(1)
 	}
 	return h

@@ -44,41 +44,36 @@ func (req *SettingsRequest) castleOf(q *asked, bad *fault.List) {
 	if bad.Len() == before && !q.wanted.Band.HasUpper {
 		bad.Add(at.Fault("no_limit", "there is no upper figure that the nut may not pass", "send a band with its upper end"))
 	}
-	q.castle.slope, q.hasCast = slope.Exact(), true
+	q.castle.slope, q.hasCastle = slope.Exact(), true
 	if q.wanted.Band.HasLower {
 		q.wanted.Castle, q.wanted.Aim = true, q.wanted.Band.Lower.Exact()
 	}
 }
 
 // advance says whether the nut may go on to its next slot.
-func (h Handlers) advance(q *asked, s torque.Setting, a *SettingsAnswer, lang string) {
-	upper := q.wanted.Band.Upper.Exact()
-	reached, ok := torque.Advance(q.wanted.Aim, upper, q.castle.angle, q.castle.slope)
-	most := torque.MostAngle(q.wanted.Aim, upper, q.castle.slope)
-	shown := func(x quantity.Exact) wire.Decimal { return wire.Dec(x.Print(0, exactPlaces)) }
-	a.Castle = CastleAnswer{From: shown(q.wanted.Aim), Angle: shown(q.castle.angle), Reached: shown(reached), Allowed: ok,
-		MostAngle: shown(most), Unit: string(q.wanted.Unit)}
-	if high := s.Upper; s.HasError {
-		worst, fits := torque.Advance(high, upper, q.castle.angle, q.castle.slope)
-		a.Castle.ReachedAtMost = shown(worst)
-		if ok && !fits {
-			a.Warnings = append(a.Warnings, wire.FromNote(note.New("castle_may_pass", note.Qty("reached", worst.Print(q.wanted.Decimals, 2), q.wanted.Unit)), lang, h.book))
+func (x answering) advance(s torque.Setting) {
+	c, w := x.q.castle, x.q.wanted
+	upper := w.Band.Upper.Exact()
+	reached, allowed := torque.Advance(w.Aim, upper, c.angle, c.slope)
+	most := torque.MostAngle(w.Aim, upper, c.slope)
+	shown := func(e quantity.Exact) wire.Decimal { return wire.Dec(e.Print(0, exactPlaces)) }
+	x.to.Castle = CastleAnswer{From: shown(w.Aim), Angle: shown(c.angle), Reached: shown(reached), Allowed: allowed,
+		MostAngle: shown(most), Unit: string(w.Unit)}
+	if s.HasError {
+		worst, fits := torque.Advance(s.Upper, upper, c.angle, c.slope)
+		x.to.Castle.ReachedAtMost = shown(worst)
+		if allowed && !fits {
+			x.to.Warnings = append(x.to.Warnings, x.notes(note.New("castle_may_pass", note.Qty("reached", worst.Print(w.Decimals, 2), w.Unit)))...)
 		}
 	}
-	code := "castle_advance_refused"
-	if ok {
-		code = "castle_advance_allowed"
+	code, says := "castle_advance_refused", &x.to.Warnings
+	if allowed {
+		code, says = "castle_advance_allowed", &x.to.Next
 	}
-	notes := []note.Note{
-		note.New(code, note.Qty("angle", q.castle.angle.Print(0, 2), quantity.Degree), note.Qty("reached", reached.Print(q.wanted.Decimals, 2), q.wanted.Unit),
-			note.Qty("upper", q.wanted.Band.Upper.Padded(q.wanted.Decimals), q.wanted.Unit)),
-		note.New("castle_most_angle", note.Qty("angle", floor(most), quantity.Degree)),
-	}
-	if ok {
-		a.Next = append(a.Next, wire.FromNotes(notes, lang, h.book)...)
-	} else {
-		a.Warnings = append(a.Warnings, wire.FromNotes(notes, lang, h.book)...)
-	}
+	*says = append(*says, x.notes(
+		note.New(code, note.Qty("angle", c.angle.Print(0, 2), quantity.Degree), note.Qty("reached", reached.Print(w.Decimals, 2), w.Unit),
+			note.Qty("upper", w.Band.Upper.Padded(w.Decimals), w.Unit)),
+		note.New("castle_most_angle", note.Qty("angle", floor(most), quantity.Degree)))...)
 }
 
 // floor is an angle that may not be passed, to a tenth of a degree.

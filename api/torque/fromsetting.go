@@ -51,22 +51,21 @@ func (q *asked) accuracyOf(i int) Accuracy {
 }
 
 // method says by which rule the setting was found.
-func (h Handlers) method(q *asked, best int, use torque.Use, lang string) string {
-	tool := q.tools[best]
+func (x answering) method(tool torque.Wrench, use torque.Use) string {
 	inMM := func(name string, l quantity.Length) note.Param {
 		return note.Qty(name, l.In(quantity.Millimetre).Print(0, 6), quantity.Millimetre)
 	}
 	var parts []string
 	if e := use.Extension; e.Length.Grid() > 0 {
-		parts = append(parts, h.say(lang, "word_method_extension", inMM("lever", tool.Lever), inMM("extension", e.Length), note.Qty("angle", e.Angle, quantity.Degree)))
+		parts = append(parts, x.say("word_method_extension", inMM("lever", tool.Lever), inMM("extension", e.Length), note.Qty("angle", e.Angle, quantity.Degree)))
 	} else {
-		parts = append(parts, h.say(lang, "word_method_plain"))
+		parts = append(parts, x.say("word_method_plain"))
 	}
 	if use.HasRunning {
-		parts = append(parts, h.say(lang, "word_method_running", note.Qty("running", use.Running.Print(0, exactPlaces), q.wanted.Unit)))
+		parts = append(parts, x.say("word_method_running", note.Qty("running", use.Running.Print(0, exactPlaces), x.q.wanted.Unit)))
 	}
 	if tool.Step.Sign() > 0 {
-		parts = append(parts, h.say(lang, "word_method_steps", note.Qty("step", tool.Step, tool.Unit)))
+		parts = append(parts, x.say("word_method_steps", note.Qty("step", tool.Step, tool.Unit)))
 	}
 	return strings.Join(parts, "; ")
 }

@@ -40,27 +40,44 @@ func (h Handlers) Set(r *rim.Request) (rim.Reply, error) {
 	if q.wanted.LeftHand || q.spec != nil && q.spec.LeftHand() {
 		a.Hand = string(spec.Left)
 	}
+	x := answering{h, q, r.Lang, a}
 	switch {
 	case q.variant:
 		a.Outcome = "variant"
-		a.Next = append(a.Next, wire.FromNotes(append(q.open, note.New("name_the_variant")), r.Lang, h.book)...)
+		a.Next = append(a.Next, x.notes(append(q.open, note.New("name_the_variant"))...)...)
 	case q.reason != "":
 		a.Outcome = q.reason
 	default:
-		if err := h.fromSetting(q, a, r.Lang); err != nil {
+		if err := x.setting(); err != nil {
 			return rim.Reply{}, err
 		}
 	}
-	h.close(q, a, r)
+	x.close(r.Revision.Defaults)
 	return rim.JSON(a), nil
 }
 
-// fromSetting fills in the numbers.
-func (h Handlers) fromSetting(q *asked, a *SettingsAnswer, lang string) error {
-	use := q.use
-	silent := q.hasRun && (q.wanted.Prevailing == "" || q.wanted.Prevailing == torque.Unstated)
-	if q.hasRun && q.wanted.Prevailing == torque.Extra {
-		use.Running, use.HasRunning = q.running, true
+// answering writes the answer to one question about a setting.
+type answering struct {
+	h    Handlers
+	q    *asked
+	lang string
+	to   *SettingsAnswer
+}
+
+func (x answering) say(code string, params ...note.Param) string {
+	return x.h.say(x.lang, code, params...)
+}
+
+func (x answering) notes(list ...note.Note) []wire.Note {
+	return wire.FromNotes(list, x.lang, x.h.book)
+}
+
+// setting fills in the numbers. Error: there is none that a wrench has.
+func (x answering) setting() error {
+	q, to := x.q, x.to
+	use, with, both := torque.Use{Extension: q.extension}, torque.Use{}, false
+	if q.hasRunning {
+		use, with, both = q.wanted.Uses(q.extension, q.running)
 	}
 	list, best := torque.Choose(q.wanted, q.tools, use)
 	if best < 0 {
@@ -69,81 +86,95 @@ func (h Handlers) fromSetting(q *asked, a *SettingsAnswer, lang string) error {
 			"send an extension that is shorter than the lever, or another angle"))
 		return bad.Err()
 	}
-	s := list[best]
-	a.Wanted = fromWanted(q.wanted)
-	a.Exact, a.Set, a.Gives = exact(s.Exact, s.Unit), fromSet(s), fromGives(s, q.wanted, use)
-	a.Display = h.shown(s, q.wanted, q.tools[best], lang)
-	a.InBand, a.GoodEnough = s.InBand, s.Good
-	a.Ratio, a.Guard, a.Accuracy = fromRatio(s), fromGuard(s, q.wanted.Unit), q.accuracyOf(best)
-	a.Method = h.method(q, best, use, lang)
-	a.Warnings = append(a.Warnings, wire.FromNotes(append(q.wanted.Doubts(q.hasRun), s.Warnings...), lang, h.book)...)
-	if silent {
-		with := q.use
-		with.Running, with.HasRunning = q.running, true
-		if t, ok := torque.Set(q.wanted, q.tools[best], with); ok {
-			a.ExactWithRunning, a.SetWithRunning, a.GivesWithRunning = exact(t.Exact, t.Unit), fromSet(t), fromGives(t, q.wanted, with)
-			a.Display.SetWithRunning = h.shown(t, q.wanted, q.tools[best], lang).Set
-		}
+	s, tool := list[best], q.tools[best]
+	to.Wanted = fromWanted(q.wanted)
+	to.Exact, to.Set, to.Gives = exact(s.Exact, s.Unit), fromSet(s), fromGives(s, q.wanted, use)
+	to.Display = x.shown(s, q.wanted, tool)
+	to.InBand, to.GoodEnough = s.InBand, s.Good
+	to.Ratio, to.Guard, to.Accuracy = fromRatio(s), fromGuard(s, q.wanted.Unit), q.accuracyOf(best)
+	to.Method = x.method(tool, use)
+	to.Warnings = append(to.Warnings, x.notes(append(q.wanted.Doubts(q.hasRunning), s.Warnings...)...)...)
+	if both {
+		x.withRunning(tool, with)
 	}
 	if q.several {
-		for i, one := range list {
-			if one.Unit == "" { // the setting would be more than any wrench has
-				one.Unit = q.tools[i].Unit
-			}
-			a.Wrenches = append(a.Wrenches, WrenchAnswer{ID: q.tools[i].ID, Index: i, GoodEnough: one.Good, InBand: one.InBand,
-				Exact: exact(one.Exact, one.Unit), Set: fromSet(one), Gives: fromGives(one, q.wanted, use), Text: h.sentence(h.shown(one, q.wanted, q.tools[i], lang), lang), Ratio: fromRatio(one),
-				Guard: fromGuard(one, q.wanted.Unit), Accuracy: q.accuracyOf(i), Why: wire.FromNotes(one.Why(), lang, h.book)})
-		}
-		a.Best = q.tools[best].ID
+		x.wrenches(list, use)
+		to.Best = tool.ID
 	}
 	if q.spec != nil {
-		h.stages(q, a, best, use, lang)
-		a.Next = append(a.Next, wire.FromNotes(append(q.open, torque.Advice(q.spec)...), lang, h.book)...)
+		x.stages(tool, use)
+		to.Next = append(to.Next, x.notes(append(q.open, torque.Advice(q.spec)...)...)...)
 	}
-	if q.hasCast {
-		h.advance(q, s, a, lang)
+	if q.hasCastle {
+		x.advance(s)
 	}
 	return nil
 }
 
-// stages adds every stage with a figure, set with the same wrench.
-func (h Handlers) stages(q *asked, a *SettingsAnswer, best int, use torque.Use, lang string) {
-	if q.spec.ValueForm != spec.Stages {
+// withRunning adds what to set where the running torque is not in what is wanted.
+func (x answering) withRunning(tool torque.Wrench, use torque.Use) {
+	s, ok := torque.Set(x.q.wanted, tool, use)
+	if !ok {
 		return
 	}
-	for _, w := range torque.Stages(q.spec) {
-		s, ok := torque.Set(w, q.tools[best], use)
+	x.to.ExactWithRunning, x.to.SetWithRunning, x.to.GivesWithRunning = exact(s.Exact, s.Unit), fromSet(s), fromGives(s, x.q.wanted, use)
+	x.to.Display.SetWithRunning = x.shown(s, x.q.wanted, tool).Set
+}
+
+// wrenches adds what each of several wrenches offers.
+func (x answering) wrenches(list []torque.Setting, use torque.Use) {
+	w := x.q.wanted
+	for i, s := range list {
+		tool := x.q.tools[i]
+		if s.Unit == "" { // the setting would be more than any wrench has
+			s.Unit = tool.Unit
+		}
+		x.to.Wrenches = append(x.to.Wrenches, WrenchAnswer{ID: tool.ID, Index: i, GoodEnough: s.Good, InBand: s.InBand, Exact: exact(s.Exact, s.Unit),
+			Set: fromSet(s), Gives: fromGives(s, w, use), Text: x.sentence(x.shown(s, w, tool)), Ratio: fromRatio(s), Guard: fromGuard(s, w.Unit),
+			Accuracy: x.q.accuracyOf(i), Why: x.notes(s.Why()...)})
+	}
+}
+
+// stages adds every stage with a figure, set with the same wrench.
+func (x answering) stages(tool torque.Wrench, use torque.Use) {
+	if x.q.spec.ValueForm != spec.Stages {
+		return
+	}
+	for _, w := range torque.Stages(x.q.spec) {
+		s, ok := torque.Set(w, tool, use)
 		if !ok {
 			continue
 		}
-		a.Stages = append(a.Stages, StageAnswer{Stage: w.Stage, Pattern: w.Pattern, Wanted: fromWanted(w), Exact: exact(s.Exact, s.Unit),
-			Set: fromSet(s), Gives: fromGives(s, w, use), Text: h.sentence(h.shown(s, w, q.tools[best], lang), lang), Angle: wire.DecIf(w.Angle, w.HasAngle), Warnings: wire.FromNotes(s.Warnings, lang, h.book)})
+		x.to.Stages = append(x.to.Stages, StageAnswer{Stage: w.Stage, Pattern: w.Pattern, Wanted: fromWanted(w), Exact: exact(s.Exact, s.Unit),
+			Set: fromSet(s), Gives: fromGives(s, w, use), Text: x.sentence(x.shown(s, w, tool)), Angle: wire.DecIf(w.Angle, w.HasAngle),
+			Warnings: x.notes(s.Warnings...)})
 	}
 }
 
 // close adds source, cautions and the line that says it all.
-func (h Handlers) close(q *asked, a *SettingsAnswer, r *rim.Request) {
-	d := r.Revision.Defaults
+func (x answering) close(d catalogue.Defaults) {
+	q, to := x.q, x.to
 	codes := []string{catalogue.NotForBrakes, catalogue.VerifyMaker}
-	a.Source = wire.Source{Class: "caller"}
+	to.Source = wire.Source{Class: "caller"}
 	if q.spec != nil {
 		codes = d.CautionsOf(q.spec)
-		a.Source = wire.FromSource(q.spec.Source)
+		to.Source = wire.FromSource(q.spec.Source)
 	}
-	if a.Hand == string(spec.Left) {
+	if to.Hand == string(spec.Left) {
 		codes = append(codes, catalogue.LeftHandThread)
 	}
-	a.Cautions = wire.Resolved(codes, r.Lang, h.book, d)
-	a.Text = h.line(q, a, r.Lang)
+	to.Cautions = wire.Resolved(codes, x.lang, x.h.book, d)
+	to.Text = x.line()
 }
 
 // line is the answer in one line, the left-hand thread before any number.
-func (h Handlers) line(q *asked, a *SettingsAnswer, lang string) string {
+func (x answering) line() string {
+	q, a := x.q, x.to
 	var parts []string
-	add := func(code string, params ...note.Param) { parts = append(parts, h.say(lang, code, params...)) }
+	add := func(code string, params ...note.Param) { parts = append(parts, x.say(code, params...)) }
 	switch a.Outcome {
 	case "set":
-		parts = append(parts, h.sentence(a.Display, lang))
+		parts = append(parts, x.sentence(a.Display))
 		if a.Display.SetWithRunning != "" {
 			add("word_with_running", note.Str("value", a.Display.SetWithRunning))
 		}
@@ -160,20 +191,20 @@ func (h Handlers) line(q *asked, a *SettingsAnswer, lang string) string {
 	}
 	text := strings.Join(parts, "; ")
 	if q.spec != nil && !q.variant {
-		return h.beside(q.spec, text, lang)
+		return x.beside(text)
 	}
 	if a.Hand == string(spec.Left) {
-		return h.say(lang, "word_left_hand") + ": " + text
+		return x.say("word_left_hand") + ": " + text
 	}
 	return text
 }
 
 // beside puts the setting into the line of its spec, after the words about a left-hand thread.
-func (h Handlers) beside(s *spec.Spec, text, lang string) string {
-	summary := h.book.Display(lang, s).Summary
-	if !s.LeftHand() {
+func (x answering) beside(text string) string {
+	summary := x.h.book.Display(x.lang, x.q.spec).Summary
+	if !x.q.spec.LeftHand() {
 		return text + "; " + summary
 	}
-	hand := h.say(lang, "word_left_hand") + ": "
+	hand := x.say("word_left_hand") + ": "
 	return hand + text + "; " + strings.TrimPrefix(summary, hand)
 }

@@ -9,7 +9,7 @@ import (
 
 // shown is the ready text beside the numbers of a setting: the digits of what is wanted or of what is set (two at most),
 // whichever is finer, and more only where rounding would reach or cross an end of the band.
-func (h Handlers) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench, lang string) SettingDisplay {
+func (x answering) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench) SettingDisplay {
 	places := max(w.Decimals, min(s.Set.Places(), 2))
 	var limits []quantity.Exact
 	if w.Band.HasLower {
@@ -24,19 +24,19 @@ func (h Handlers) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench, l
 		d.Set = text.Value(s.Set.Exact().Print(w.Decimals, 2).String(), s.Unit)
 	}
 	if s.HasError {
-		d.GivesBand = h.say(lang, "word_from_to", note.Str("lower", s.Lower.Shown(places, limits...).String()), note.Qty("upper", s.Upper.Shown(places, limits...), w.Unit))
+		d.GivesBand = x.say("word_from_to", note.Str("lower", s.Lower.Shown(places, limits...).String()), note.Qty("upper", s.Upper.Shown(places, limits...), w.Unit))
 	}
 	if w.Band.TwoSided() {
-		d.Band = h.say(lang, "word_from_to", note.Str("lower", w.Band.Lower.Padded(w.Decimals).String()), note.Qty("upper", w.Band.Upper.Padded(w.Decimals), w.Unit))
+		d.Band = x.say("word_from_to", note.Str("lower", w.Band.Lower.Padded(w.Decimals).String()), note.Qty("upper", w.Band.Upper.Padded(w.Decimals), w.Unit))
 	}
 	return d
 }
 
 // sentence is a setting in words.
-func (h Handlers) sentence(d SettingDisplay, lang string) string {
+func (x answering) sentence(d SettingDisplay) string {
 	params := []note.Param{note.Str("set", d.Set), note.Str("gives", d.Gives)}
 	if d.GivesBand == "" {
-		return h.say(lang, "word_set", params...)
+		return x.say("word_set", params...)
 	}
-	return h.say(lang, "word_set_error", append(params, note.Str("band", d.GivesBand))...)
+	return x.say("word_set_error", append(params, note.Str("band", d.GivesBand))...)
 }

@@ -22,11 +22,12 @@ type asked struct {
 	tools   []torque.Wrench
 	sources []string // of the accuracy of each tool
 	several bool
-	use     torque.Use
-	running quantity.Exact
-	hasRun  bool
-	castle  castle
-	hasCast bool
+
+	extension  torque.Extension
+	running    quantity.Exact // in the unit of what is wanted
+	hasRunning bool
+	castle     castle
+	hasCastle  bool
 }
 
 // toAsked reads a question; all violations are collected.
@@ -178,7 +179,7 @@ func (req *SettingsRequest) runningOf(q *asked, bad *fault.List) {
 		bad.Add(at.Fault("out_of_range", rim.Quote(d.String())+" is no running torque", "send 0 or more"))
 		return
 	}
-	q.running, q.hasRun = convert(d, unit, to), true
+	q.running, q.hasRunning = convert(d, unit, to), true
 }
 
 func convert(d quantity.Decimal, from, to quantity.Unit) quantity.Exact {

@@ -169,14 +169,14 @@ func (req *SettingsRequest) extensionOf(q *asked, bad *fault.List) {
 		if l.Grid() < 0 {
 			bad.Add(at.Key("length").Fault("negative", "an extension has no negative length", "send its length and the angle at which it stands"))
 		}
-		q.use.Extension.Length = l
+		q.extension.Length = l
 	}
 	if e.Angle.Present() {
 		a, ok := e.Angle.Decimal(at.Key("angle_deg"), quantity.Degree.MaxPlaces(), bad)
 		if turn := quantity.NewDecimal(360, 0); ok && (a.Cmp(turn) > 0 || a.Cmp(turn.Neg()) < 0) {
 			bad.Add(at.Key("angle_deg").Fault("out_of_range", a.String()+"° is more than a turn", "send 0 straight on to 180 folded back"))
 		}
-		q.use.Extension.Angle = a
+		q.extension.Angle = a
 	}
 	if bad.Len() == before {
 		req.reach(q, bad)
@@ -185,7 +185,7 @@ func (req *SettingsRequest) extensionOf(q *asked, bad *fault.List) {
 
 // reach faults levers with which the extension has no setting.
 func (req *SettingsRequest) reach(q *asked, bad *fault.List) {
-	if q.use.Extension.Length.Grid() == 0 {
+	if q.extension.Length.Grid() == 0 {
 		return
 	}
 	for i, tool := range q.tools {
@@ -199,12 +199,12 @@ func (req *SettingsRequest) reach(q *asked, bad *fault.List) {
 			}
 			continue
 		}
-		if _, ok := torque.Factor(tool.Lever, q.use.Extension); !ok {
+		if _, ok := torque.Factor(tool.Lever, q.extension); !ok {
 			bad.Add(wire.At("/extension").Key("length").Fault("extension_too_long", "folded back this far the extension leaves no lever: L + E · cos a is not over 0",
 				"send an extension shorter than the lever, or another angle"))
 			return
 		}
-		if tool.Lever.Cmp(q.use.Extension.Length) < 0 {
+		if tool.Lever.Cmp(q.extension.Length) < 0 {
 			bad.Add(wire.At("/extension").Key("length").Fault("extension_longer_than_lever", "the extension is longer than the lever",
 				"check both lengths and their units; a wrench is not to be trusted at the end of a longer arm"))
 			return

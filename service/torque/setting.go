@@ -12,6 +12,20 @@ type Use struct {
 	HasRunning bool
 }
 
+// Uses is how a wrench is put to a fastener whose running torque somebody measured: without adds nothing for it, with
+// adds it. Where the source says that it comes on top, both add it, and where it is included, neither does. silent: the
+// source does not say, and both settings have to be told.
+func (w Wanted) Uses(e Extension, running quantity.Exact) (without, with Use, silent bool) {
+	without, with = Use{Extension: e}, Use{Extension: e, Running: running, HasRunning: true}
+	switch w.Prevailing {
+	case Extra:
+		return with, with, false
+	case Included:
+		return without, without, false
+	}
+	return without, with, true
+}
+
 // Setting is what to set and what that gives. Exact and Set are in the unit of the wrench, everything else in the unit
 // of Wanted.
 type Setting struct {
