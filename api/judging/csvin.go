@@ -71,18 +71,6 @@ func (t *table) next(r *row) (more bool, err error) {
 	return true, nil
 }
 
-// all reads every row.
-func (t *table) all() ([]*row, error) {
-	var rows []*row
-	for {
-		r := &row{}
-		if more, err := t.next(r); err != nil || !more {
-			return rows, err
-		}
-		rows = append(rows, r)
-	}
-}
-
 func badTable(code, detail, fix, column string) error {
 	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix,
 		At: fault.Place{Column: column, Root: column == ""}}}}
@@ -174,7 +162,7 @@ func (t *table) row(r *row, cells []string) {
 		return
 	}
 	if t.batch.readRow(r, &req, wire.Unplaced); r.bad.Len() > 0 {
-		t.batch.readRow(r, &req, wire.At("/checks/"+itoa(t.rows-1)))
+		t.batch.readRow(r, &req, wire.At("/checks").Index(t.rows-1))
 	}
 	r.line, r.readings, r.oneUnit = c.line, c.readings, c.text(columnSpecUnit) == ""
 }

@@ -1,7 +1,6 @@
 package judging
 
 import (
-	"strconv"
 	"unicode/utf8"
 
 	"endfloat/api/rim"
@@ -37,11 +36,11 @@ func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
 	if r.BodyMedia == rim.MediaCSV && r.Media == rim.MediaCSV {
 		return h.tabled(r, f)
 	}
-	b, rows, err := h.asked(r, f)
+	q, err := h.asked(r, f)
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	answer, err := h.judged(r, b, rows)
+	answer, err := h.judged(r, q)
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -53,30 +52,53 @@ func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
 	return reply, nil
 }
 
-// asked reads the checks of a body, JSON or a table.
-func (h Handlers) asked(r *rim.Request, f form) (*batch, []*row, error) {
+// questions are the rows of a request, read one after another: of one that is answered nothing is kept.
+type questions struct {
+	batch *batch
+	count int                                 // as far as is known before they are read; else 0
+	next  func(r *row) (more bool, err error) // reads a row over whatever it was
+}
+
+// asked is the checks of a body, JSON or a table.
+func (h Handlers) asked(r *rim.Request, f form) (q questions, err error) {
 	if r.BodyMedia == rim.MediaCSV {
-		b := h.batch(r)
-		t, err := b.tableOf(r.Body, f)
+		q.batch = h.batch(r)
+		t, err := q.batch.tableOf(r.Body, f)
 		if err != nil {
-			return b, nil, err
+			return q, err
 		}
-		rows, err := t.all()
-		return b, rows, err
+		q.next = t.next
+		return q, nil
 	}
 	var req EvaluationRequest
 	if err := r.Decode(&req); err != nil {
-		return nil, nil, err
+		return q, err
 	}
-	b, err := h.toBatch(&req, r)
-	if err != nil {
-		return nil, nil, err
+	if q.batch, err = h.toBatch(&req, r); err != nil {
+		return q, err
 	}
-	rows := make([]*row, len(req.Checks))
-	for i := range req.Checks {
-		rows[i] = b.toRow(&req.Checks[i], wire.At("/checks/"+strconv.Itoa(i)))
+	list := checkList{batch: q.batch, all: req.Checks}
+	q.count, q.next = len(req.Checks), list.next
+	return q, nil
+}
+
+// checkList is the checks of a request that are still to be read.
+type checkList struct {
+	batch *batch
+	all   []CheckRequest
+	read  int
+}
+
+func (l *checkList) next(r *row) (more bool, err error) {
+	if l.read == len(l.all) {
+		return false, nil
 	}
-	return b, rows, nil
+	c := &l.all[l.read]
+	if l.batch.readRow(r, c, wire.Unplaced); r.bad.Len() > 0 {
+		l.batch.readRow(r, c, wire.At("/checks").Index(l.read))
+	}
+	l.read++
+	return true, nil
 }
 
 // toBatch reads what stands at the top of a request. Its faults are those of the whole request.
@@ -104,31 +126,36 @@ func (h Handlers) batch(r *rim.Request) *batch {
 }
 
 // judged answers every row and counts the verdicts. It ends early where the time for the answer is up.
-func (h Handlers) judged(r *rim.Request, b *batch, rows []*row) (*EvaluationAnswer, error) {
-	var codes collector
-	a := &EvaluationAnswer{Revision: b.rev.Name, RevisionDate: b.rev.Date, Rules: spec.Rules, Policy: b.shown(), Results: make([]Result, len(rows))}
-	for i, row := range rows {
+func (h Handlers) judged(r *rim.Request, q questions) (*EvaluationAnswer, error) {
+	var (
+		line  row
+		res   judge.Result
+		alike judge.Likeness
+		codes collector
+	)
+	b := q.batch
+	a := &EvaluationAnswer{Revision: b.rev.Name, RevisionDate: b.rev.Date, Rules: spec.Rules, Policy: b.shown(), Results: make([]Result, 0, q.count)}
+	for i := 0; ; i++ {
+		more, err := q.next(&line)
+		if err != nil {
+			return nil, err
+		}
+		if !more {
+			break
+		}
 		if i%256 == 255 && r.Context().Err() != nil {
 			return nil, r.Context().Err()
 		}
-		var res judge.Result
-		h.fromJudged(&a.Results[i], &res, row, i, r.Lang, b, &codes)
+		a.Results = append(a.Results, Result{})
+		res = judge.Result{}
+		h.fromJudged(&a.Results[i], &res, &line, i, r.Lang, b, &codes)
 		a.Summary.count(&a.Results[i])
+		alike.Add(line.sound())
 	}
-	a.Notes = h.notes(judge.Alike(checksOf(rows)), r.Lang)
+	a.Notes = h.notes(alike.Notes(), r.Lang)
 	codes.add(catalogue.VerifyMaker)
 	a.Cautions = wire.Resolved(codes.codes, r.Lang, h.book, b.rev.Defaults)
 	return a, nil
-}
-
-func checksOf(rows []*row) []judge.Check {
-	checks := make([]judge.Check, len(rows))
-	for i, r := range rows {
-		if r.bad.Len() == 0 {
-			checks[i] = r.check
-		}
-	}
-	return checks
 }
 
 // shown is the policy in force where the rows say nothing else.

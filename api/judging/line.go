@@ -1,6 +1,7 @@
 package judging
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/api/problem"
@@ -233,19 +234,12 @@ func (h Handlers) problem(w *Result, r *row, s *spec.Spec, lang string) {
 	}
 }
 
-// collector gathers the caution codes of an answer, each once.
-type collector struct {
-	codes []string
-	seen  map[string]bool
-}
+// collector gathers the caution codes of an answer, each once: a handful, of however many rows.
+type collector struct{ codes []string }
 
 func (c *collector) add(codes ...string) {
-	if c.seen == nil {
-		c.seen = map[string]bool{}
-	}
 	for _, code := range codes {
-		if !c.seen[code] {
-			c.seen[code] = true
+		if !slices.Contains(c.codes, code) {
 			c.codes = append(c.codes, code)
 		}
 	}

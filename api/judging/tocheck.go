@@ -67,6 +67,14 @@ type row struct {
 	bad      fault.List
 }
 
+// sound is the check of a row without faults; nil where there are some.
+func (r *row) sound() *judge.Check {
+	if r.bad.Len() > 0 {
+		return nil
+	}
+	return &r.check
+}
+
 // toRow reads one check. What is wrong with its values is the row's alone; only then is it worth a pointer.
 func (b *batch) toRow(c *CheckRequest, at wire.At) *row {
 	r := &row{}

@@ -68,7 +68,7 @@ func (h Handlers) Verdict(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	a, err := h.judged(r, b, rows(row))
+	a, err := h.judged(r, alone(b, row))
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -81,7 +81,16 @@ func (h Handlers) Verdict(r *rim.Request) (rim.Reply, error) {
 		Value: w.Value, Unit: w.Unit, Probability: w.Probability, Text: w.Text, Result: w, Cautions: a.Cautions}), nil
 }
 
-func rows(one *row) []*row { return []*row{one} }
+// alone is a row that was read already.
+func alone(b *batch, one *row) questions {
+	return questions{b, 1, func(r *row) (more bool, err error) {
+		if one == nil {
+			return false, nil
+		}
+		*r, one = *one, nil
+		return true, nil
+	}}
+}
 
 // oneLine is a verdict for a cell or a shell: the verdict word, the cautions, the value and its limits.
 func oneLine(w *Result, cautions []wire.Caution) string {
