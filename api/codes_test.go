@@ -8,11 +8,48 @@ import (
 	"testing"
 
 	"endfloat/api/text"
+	"endfloat/service/spec"
 )
 
 // faultCode finds the codes of faults where the source writes them.
 var faultCode = regexp.MustCompile(`(?:\.Fault|shape|mediaFault|missing|badToken)\("([a-z_]+)"` +
 	`|BadParameter\([^,()]+, "([a-z_]+)"|fault\.New\(fault\.[A-Za-z]+, "([a-z_]+)"|(?:Kind: fault\.[A-Za-z]+, |Violation\{\{?\s*)Code: "([a-z_]+)"`)
+
+// The words of a result are codes too: each is listed under its field, in five languages.
+func TestEveryWordOfAResultIsListed(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for kind, words := range map[string]string{
+		"verdict":           "pass conditional_pass conditional_fail fail not_judged",
+		"undecided_because": "uncertainty estimated one_place_out condition angle_missing variant check_high blades_contradict few_places",
+		"basis":             "measured estimated derived below_gauge above_gauge missing implausible",
+		"position":          "below within above worn_out",
+		"action":            "accept accept_with_note adjust machine replace measure_again ask",
+		"source_class":      "maker bulletin standard shop_measured generic caller demo",
+	} {
+		said := map[string]map[string]bool{} // word, then text
+		for _, lang := range spec.Languages {
+			var list struct {
+				Items []struct{ Code, Kind, Text string }
+			}
+			fetch(t, h, "/v1/codes?kind="+kind+"&lang="+lang, &list)
+			for _, c := range list.Items {
+				if c.Kind != kind || c.Text == "" {
+					t.Errorf("%s: %+v", kind, c)
+				}
+				if said[c.Code] == nil {
+					said[c.Code] = map[string]bool{}
+				}
+				said[c.Code][c.Text] = true
+			}
+		}
+		for _, word := range strings.Fields(words) {
+			if len(said[word]) < 3 {
+				t.Errorf("%s %s: %v", kind, word, said[word])
+			}
+		}
+	}
+}
 
 // Every code that a fault can have is in the list of codes, in five languages.
 func TestEveryFaultCodeHasItsSentence(t *testing.T) {

@@ -20,7 +20,7 @@ type CodeList struct {
 // Code is a code with its sentence; a name in braces stands for a value.
 type Code struct {
 	Code     string   `json:"code" example:"left_hand_thread"`
-	Kind     string   `json:"kind" enums:"caution,note,fault" example:"caution"`
+	Kind     string   `json:"kind" enums:"caution,note,fault,verdict,undecided_because,basis,position,action,source_class" example:"caution"`
 	Severity int      `json:"severity,omitzero" example:"1"`
 	Text     string   `json:"text" example:"Left-hand thread: tightens anticlockwise, loosens clockwise."`
 	Params   []string `json:"params,omitzero" example:"spread"`
@@ -36,11 +36,11 @@ const (
 // Codes answers GET /v1/codes.
 //
 //	@Summary		Every code with its sentence
-//	@Description	Cautions with their severity, what results say beside a value, and what faults say. Codes and parameters stay, sentences may change.
+//	@Description	Cautions with their severity, what results say beside a value, what faults say, and the words of a result. Codes and parameters stay, sentences may change.
 //	@ID				listCodes
 //	@Tags			service
 //	@Produce		json
-//	@Param			kind		query		string	false	"one kind of code"	Enums(caution, note, fault)
+//	@Param			kind		query		string	false	"one kind of code"	Enums(caution, note, fault, verdict, undecided_because, basis, position, action, source_class)
 //	@Param			lang		query		string	false	"language of the texts"	Enums(en, de, fr, it, es)
 //	@Param			format		query		string	false	"form of the answer"	Enums(json)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
@@ -49,6 +49,9 @@ const (
 func (h Handlers) Codes(r *rim.Request) (rim.Reply, error) {
 	kind := r.One("kind")
 	kinds := []string{kindCaution, kindNote, kindFault}
+	for _, a := range axes() {
+		kinds = append(kinds, a.kind)
+	}
 	if kind != "" && !slices.Contains(kinds, kind) {
 		return rim.Reply{}, rim.BadParameter("kind", "bad_parameter", rim.Quote(kind)+" is no kind of code", "send one of: "+strings.Join(kinds, ", "))
 	}
@@ -57,6 +60,11 @@ func (h Handlers) Codes(r *rim.Request) (rim.Reply, error) {
 		c, ok := h.code(r.Lang, code, r.Revision.Defaults)
 		if ok && (kind == "" || kind == c.Kind) {
 			list.Items = append(list.Items, c)
+		}
+	}
+	for _, a := range axes() {
+		if kind == "" || kind == a.kind {
+			list.Items = append(list.Items, h.words(r.Lang, a)...)
 		}
 	}
 	return rim.JSON(list), nil
