@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"endfloat/api/compact"
+	"endfloat/api/signature"
 	"endfloat/api/wire"
 	"endfloat/service/quantity"
 )
@@ -56,6 +57,9 @@ func fill(t *rapid.T, v reflect.Value, s share, depth int) {
 	switch v.Interface().(type) {
 	case wire.Decimal:
 		v.Set(reflect.ValueOf(wire.Dec(decimal(t))))
+		return
+	case signature.Token:
+		v.Set(reflect.ValueOf(signature.Token(rapid.StringMatching(`[A-Za-z0-9_-]+\.[A-Za-z0-9_-]*\.[A-Za-z0-9_-]+`).Draw(t, "token"))))
 		return
 	case wire.Number:
 		n := wire.Num(decimal(t))

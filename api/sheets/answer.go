@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"endfloat/api/judging"
+	"endfloat/api/signature"
 	"endfloat/api/wire"
 )
 
@@ -31,7 +32,7 @@ type SheetAnswer struct {
 	Warnings       []wire.Note     `json:"warnings"`
 	Cautions       []wire.Caution  `json:"cautions"`
 	Notice         string          `json:"notice" example:"This sheet supports the work and does not replace the maker's own current manual."`
-	Signed         string          `json:"signed,omitzero"`
+	Signed         signature.Token `json:"signed,omitzero" swaggertype:"string"`
 	Signature      Signature       `json:"signature"`
 } //@name SheetAnswer
 

@@ -33,7 +33,7 @@ func (a *SheetAnswer) AppendJSON(b []byte) []byte {
 	compact.List(&o, "warnings", a.Warnings, (*wire.Note).AppendJSON)
 	compact.List(&o, "cautions", a.Cautions, (*wire.Caution).AppendJSON)
 	o.Text("notice", a.Notice)
-	o.TextIf("signed", a.Signed)
+	a.Signed.MemberIf(&o, "signed")
 	o.Put(a.Signature.appendJSON(o.At("signature")))
 	return o.Close()
 }

@@ -1,25 +1,36 @@
 package sheets
 
-import "sync"
+import (
+	"slices"
+	"sync"
+)
 
-// largest is the largest buffer that is kept for another sheet.
+// largest is the largest payload whose memory is kept for another sheet.
 const largest = 4 << 20
 
 // memory is what sheets are signed in. It is safe for concurrent use.
 type memory struct{ pool sync.Pool }
 
-// drafts are what one sheet is signed in.
-type drafts struct{ payload, token []byte }
-
-func (m *memory) take() *drafts {
-	if d, ok := m.pool.Get().(*drafts); ok {
-		return d
-	}
-	return &drafts{}
+// draft is what one sheet is signed in: what is signed, and its lines before they are written.
+type draft struct {
+	payload []byte
+	lines   []sealedLine
 }
 
-func (m *memory) give(d *drafts) {
-	if cap(d.payload) <= largest && cap(d.token) <= largest {
+// take gives out an empty draft with room for n lines.
+func (m *memory) take(n int) *draft {
+	d, ok := m.pool.Get().(*draft)
+	if !ok {
+		d = &draft{}
+	}
+	d.payload, d.lines = d.payload[:0], slices.Grow(d.lines[:0], n)
+	return d
+}
+
+// give takes a draft back. Nothing of the sheet is kept.
+func (m *memory) give(d *draft) {
+	if cap(d.payload) <= largest {
+		clear(d.lines)
 		m.pool.Put(d)
 	}
 }

@@ -87,21 +87,22 @@ func seal(r *judging.Result) sealedStage {
 		WearLimit: r.WearLimit, Target: r.Target}
 }
 
-// payload is what is signed of an answer.
-func (d *desk) payload(a *SheetAnswer) payload {
+// payload is what is signed of an answer. lines is memory for its lines.
+func (d *desk) payload(a *SheetAnswer, lines []sealedLine) payload {
 	p := payload{Form: payloadForm, Revision: a.Revision, RevisionDate: a.RevisionDate, Rules: a.Rules, Policy: a.Policy, Variant: a.Variant, Sheet: *d.req,
-		Outcome: sealedOutcome{a.Outcome.Verdict, a.Outcome.Complete, a.Outcome.Summary}, Lines: make([]sealedLine, len(a.Lines)), Missing: []string{},
-		Gates: []sealedGate{}, Contradictions: []string{}}
+		Outcome: sealedOutcome{a.Outcome.Verdict, a.Outcome.Complete, a.Outcome.Summary}, Missing: []string{}, Gates: []sealedGate{}, Contradictions: []string{}}
 	for i := range a.Lines {
 		w := &a.Lines[i]
-		p.Lines[i] = sealedLine{Spec: w.Spec, Verdict: w.Verdict, Waived: w.Waived, Problem: w.Problem.Code, AsFound: seal(w.AsFound), AsBuilt: seal(w.AsBuilt)}
-		if l := d.lines[i].line; l != nil && l.Spec().Source != nil {
-			p.Lines[i].Source = l.Spec().Source.Class
+		l := sealedLine{Spec: w.Spec, Verdict: w.Verdict, Waived: w.Waived, Problem: w.Problem.Code, AsFound: seal(w.AsFound), AsBuilt: seal(w.AsBuilt)}
+		if x := d.lines[i].line; x != nil && x.Spec().Source != nil {
+			l.Source = x.Spec().Source.Class
 		}
 		if row := d.lines[i].row; row != nil {
-			p.Lines[i].Unread = row.unread
+			l.Unread = row.unread
 		}
+		lines = append(lines, l)
 	}
+	p.Lines = lines
 	for _, m := range a.Missing {
 		p.Missing = append(p.Missing, m.Spec)
 	}
@@ -117,22 +118,23 @@ func (d *desk) payload(a *SheetAnswer) payload {
 // sign puts the signature on an answer, or says that there is none. What shows the digest and the key alone, a table or a
 // page, has no token made.
 func (d *desk) sign(a *SheetAnswer) error {
-	in := d.h.memory.take()
+	in := d.h.memory.take(len(a.Lines))
 	defer d.h.memory.give(in)
-	p := d.payload(a)
-	in.payload = p.AppendJSON(in.payload[:0])
-	a.Signature.Digest = signature.Digest(in.payload)
+	p := d.payload(a, in.lines)
+	in.lines, in.payload = p.Lines, p.AppendJSON(in.payload)
+	s := &a.Signature
+	s.Digest = signature.Digest(in.payload)
 	if !d.h.keys.CanSign() {
-		a.Signature.Text = d.h.say(d.r.Lang, "sheet_unsigned", note.Str("digest", a.Signature.Digest))
+		s.Text = d.h.say(d.r.Lang, "sheet_unsigned", note.Str("digest", s.Digest))
 		return nil
 	}
-	a.Signature.Signed, a.Signature.Algorithm, a.Signature.KeyID, a.Signature.SignedOn = true, "EdDSA", d.h.keys.ID(), d.h.today()
-	a.Signature.Text = d.h.say(d.r.Lang, "sheet_signed", note.Str("kid", a.Signature.KeyID), note.Str("digest", a.Signature.Digest))
+	s.Signed, s.Algorithm, s.KeyID, s.SignedOn = true, "EdDSA", d.h.keys.ID(), d.h.today()
+	s.Text = d.h.say(d.r.Lang, "sheet_signed", note.Str("kid", s.KeyID), note.Str("digest", s.Digest))
 	if d.r.Media != rim.MediaJSON {
 		return nil
 	}
-	token, err := d.h.keys.AppendSign(in.token[:0], in.payload, a.Signature.SignedOn)
-	in.token, a.Signed = token, string(token)
+	token, err := d.h.keys.Sign(in.payload, s.SignedOn)
+	a.Signed = token
 	return err
 }
 

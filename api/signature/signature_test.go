@@ -35,6 +35,16 @@ func parse(t *testing.T, text string) signature.Keys {
 	return k
 }
 
+// sign is the token of a payload as a text.
+func sign(tb testing.TB, keys signature.Keys, payload []byte, day string) string {
+	tb.Helper()
+	token, err := keys.Sign(payload, day)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return string(token)
+}
+
 func TestThumbprintOfRFC8037(t *testing.T) {
 	t.Parallel()
 	for _, text := range []string{rfc8037Private, rfc8037Public} {
@@ -71,7 +81,7 @@ func TestSignIsWhatTheLibrarySigns(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got, err := keys.AppendSign([]byte("before "), payload, day); err != nil || string(got) != "before "+want {
+		if got, err := keys.Sign(payload, day); err != nil || string(got) != want {
 			t.Errorf("%s, want %s, %v", got, want, err)
 		}
 	})
@@ -116,10 +126,7 @@ func TestSignedFitsByAnotherLibrary(t *testing.T) {
 	t.Parallel()
 	keys := parse(t, rfc8037Private)
 	payload := []byte(`{"a":1}`)
-	token, err := keys.Sign(payload, "2026-11-01")
-	if err != nil {
-		t.Fatal(err)
-	}
+	token := sign(t, keys, payload, "2026-11-01")
 	parts := strings.Split(token, ".")
 	sig, _ := base64.RawURLEncoding.DecodeString(parts[2])
 	public, _ := keys.Set().Keys[0].Key.(ed25519.PublicKey)
@@ -131,10 +138,10 @@ func TestSignedFitsByAnotherLibrary(t *testing.T) {
 	if err := json.Unmarshal(head, &h); err != nil || h["alg"] != "EdDSA" || h["kid"] != rfc8037Thumb || h["signed_on"] != "2026-11-01" || len(h) != 3 {
 		t.Errorf("%s %v", head, err)
 	}
-	if again, _ := keys.Sign(payload, "2026-11-01"); again != token {
+	if again := sign(t, keys, payload, "2026-11-01"); again != token {
 		t.Error("signed twice, two tokens")
 	}
-	later, _ := keys.Sign(payload, "2026-11-02")
+	later := sign(t, keys, payload, "2026-11-02")
 	if strings.Split(later, ".")[1] != parts[1] {
 		t.Error("the day stands in the payload")
 	}
@@ -151,10 +158,10 @@ func encoded(s string) string { return base64.RawURLEncoding.EncodeToString([]by
 func TestHostileTokens(t *testing.T) {
 	t.Parallel()
 	keys := parse(t, rfc8037Private)
-	token, _ := keys.Sign([]byte(`{"a":1}`), "")
+	token := sign(t, keys, []byte(`{"a":1}`), "")
 	parts := strings.Split(token, ".")
 	other := parse(t, string(must(os.ReadFile(filepath.Join("testdata", "other.jwk")))))
-	foreign, _ := other.Sign([]byte(`{"a":1}`), "")
+	foreign := sign(t, other, []byte(`{"a":1}`), "")
 	jwk := `{"alg":"EdDSA","jwk":` + rfc8037Public + `}`
 	for _, row := range []struct {
 		name, token string
@@ -244,7 +251,7 @@ func TestKeysFromFiles(t *testing.T) {
 func TestRetiredKeys(t *testing.T) {
 	t.Parallel()
 	old := parse(t, rfc8037Private)
-	token, _ := old.Sign([]byte("{}"), "")
+	token := sign(t, old, []byte("{}"), "")
 	set := `{"keys":[` + string(must(os.ReadFile("testdata/other.jwk"))) + `,` + rfc8037Public + `]}`
 	now := parse(t, set)
 	if now.ID() == old.ID() {
@@ -260,7 +267,7 @@ func FuzzOpen(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	token, _ := keys.Sign([]byte(`{"a":1}`), "2026-11-01")
+	token := sign(f, keys, []byte(`{"a":1}`), "2026-11-01")
 	f.Add(token)
 	f.Add(token[:40])
 	f.Add(rfc8037Signed)
