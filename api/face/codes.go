@@ -17,10 +17,12 @@ type CodeList struct {
 	Rules        string `json:"rules" example:"1"`
 } //@name CodeList
 
-// Code is a code with its sentence; a name in braces stands for a value.
+// Code is a code with its sentence; a name in braces stands for a value. A word of a result names its axis, the field in
+// which it stands.
 type Code struct {
 	Code     string   `json:"code" example:"left_hand_thread"`
-	Kind     string   `json:"kind" enums:"caution,note,fault,verdict,undecided_because,basis,position,action,source_class" example:"caution"`
+	Kind     string   `json:"kind" enums:"caution,note,fault" example:"caution"`
+	Axis     string   `json:"axis,omitzero" enums:"verdict,undecided_because,basis,position,action,source_class" example:"verdict"`
 	Severity int      `json:"severity,omitzero" example:"1"`
 	Text     string   `json:"text" example:"Left-hand thread: tightens anticlockwise, loosens clockwise."`
 	Params   []string `json:"params,omitzero" example:"spread"`
@@ -36,11 +38,11 @@ const (
 // Codes answers GET /v1/codes.
 //
 //	@Summary		Every code with its sentence
-//	@Description	Cautions with their severity, what results say beside a value, what faults say, and the words of a result. Codes and parameters stay, sentences may change.
+//	@Description	Cautions with their severity, what results say beside a value, what faults say, and the words of a result, which are notes that name their axis. Codes and parameters stay, sentences may change.
 //	@ID				listCodes
 //	@Tags			service
 //	@Produce		json
-//	@Param			kind		query		string	false	"one kind of code"	Enums(caution, note, fault, verdict, undecided_because, basis, position, action, source_class)
+//	@Param			kind		query		string	false	"one kind of code"	Enums(caution, note, fault)
 //	@Param			lang		query		string	false	"language of the texts"	Enums(en, de, fr, it, es)
 //	@Param			format		query		string	false	"form of the answer"	Enums(json)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
@@ -49,9 +51,6 @@ const (
 func (h Handlers) Codes(r *rim.Request) (rim.Reply, error) {
 	kind := r.One("kind")
 	kinds := []string{kindCaution, kindNote, kindFault}
-	for _, a := range axes() {
-		kinds = append(kinds, a.kind)
-	}
 	if kind != "" && !slices.Contains(kinds, kind) {
 		return rim.Reply{}, rim.BadParameter("kind", "bad_parameter", rim.Quote(kind)+" is no kind of code", "send one of: "+strings.Join(kinds, ", "))
 	}
@@ -62,8 +61,8 @@ func (h Handlers) Codes(r *rim.Request) (rim.Reply, error) {
 			list.Items = append(list.Items, c)
 		}
 	}
-	for _, a := range axes() {
-		if kind == "" || kind == a.kind {
+	if kind == "" || kind == kindNote {
+		for _, a := range axes() {
 			list.Items = append(list.Items, h.words(r.Lang, a)...)
 		}
 	}

@@ -7,32 +7,22 @@ import (
 	"endfloat/service/judge"
 )
 
-// Kinds of words: the axes of a result.
-const (
-	kindVerdict  = "verdict"
-	kindBecause  = "undecided_because"
-	kindBasis    = "basis"
-	kindPosition = "position"
-	kindAction   = "action"
-	kindSource   = "source_class"
-)
-
 // axis is the words of one field of a result, with the beginnings under which their texts stand, the first that has one.
 type axis struct {
-	kind  string
+	name  string
 	under []string
 	words []string // none: all that stand there
 }
 
 func axes() []axis {
 	return []axis{
-		{kindVerdict, []string{"verdict_"}, []string{string(judge.Pass), string(judge.ConditionalPass), string(judge.ConditionalFail), string(judge.Fail), string(judge.NotJudged)}},
-		{kindBecause, []string{"because_"}, nil},
-		{kindBasis, []string{"word_basis_", "because_"}, []string{string(judge.Measured), string(judge.Estimated), string(judge.Derived),
+		{"verdict", []string{"verdict_"}, []string{string(judge.Pass), string(judge.ConditionalPass), string(judge.ConditionalFail), string(judge.Fail), string(judge.NotJudged)}},
+		{"undecided_because", []string{"because_"}, nil},
+		{"basis", []string{"word_basis_", "because_"}, []string{string(judge.Measured), string(judge.Estimated), string(judge.Derived),
 			string(judge.BelowGauge), string(judge.AboveGauge), string(judge.Missing), string(judge.Implausible)}},
-		{kindPosition, []string{"word_position_"}, nil},
-		{kindAction, []string{"action_"}, nil},
-		{kindSource, []string{"source_"}, []string{"maker", "bulletin", "standard", "shop_measured", "generic", "caller", "demo"}},
+		{"position", []string{"word_position_"}, nil},
+		{"action", []string{"action_"}, nil},
+		{"source_class", []string{"source_"}, []string{"maker", "bulletin", "standard", "shop_measured", "generic", "caller", "demo"}},
 	}
 }
 
@@ -47,10 +37,10 @@ func (h Handlers) words(lang string, a axis) []Code {
 		}
 	}
 	var out []Code
-	for _, name := range names {
-		at := slices.IndexFunc(a.under, func(under string) bool { return h.book.Has(under + name) })
-		text, params := h.book.Template(lang, a.under[max(at, 0)]+name)
-		out = append(out, Code{Code: name, Kind: a.kind, Text: text, Params: params})
+	for _, word := range names {
+		at := slices.IndexFunc(a.under, func(under string) bool { return h.book.Has(under + word) })
+		text, params := h.book.Template(lang, a.under[max(at, 0)]+word)
+		out = append(out, Code{Code: word, Kind: kindNote, Axis: a.name, Text: text, Params: params})
 	}
 	return out
 }
