@@ -22,10 +22,7 @@ type Ground struct {
 // Bench judges checks one by one, for answers that hold more than verdicts. It collects the cautions of all of them. It
 // serves one request and is not safe for concurrent use.
 type Bench struct {
-	h     Handlers
-	b     *batch
-	req   *rim.Request
-	codes collector
+	b *batch
 }
 
 // Bench is where the checks of a request are judged. Words of the ground that are none are added to bad.
@@ -33,7 +30,7 @@ func (h Handlers) Bench(r *rim.Request, g Ground, bad *fault.List) *Bench {
 	b := h.batch(r)
 	b.whole, b.top = g.Engine, words{rule: g.Rule, guard: g.Guard}
 	b.top.check(g.At, bad)
-	return &Bench{h: h, b: b, req: r}
+	return &Bench{b}
 }
 
 // Row is a check that was read and not judged yet.
@@ -48,32 +45,29 @@ func (w Row) Faults(add func(fault.Violation)) { w.r.bad.Each(add) }
 // Judge answers a check without faults, and says what the answer rests on.
 func (x *Bench) Judge(w Row, index int) (*Result, *judge.Check, *judge.Result) {
 	a, res := &Result{}, &judge.Result{}
-	x.h.fromJudged(a, res, w.r, index, x.req.Lang, x.b, &x.codes)
+	x.b.fromJudged(a, res, w.r, index)
 	return a, &w.r.check, res
 }
 
 // Problem is why a row cannot be judged, and the sentence for it.
 func (x *Bench) Problem(bad *fault.List) (p RowProblem, text string) {
 	doc, _ := problem.Of(bad.Err(), "")
-	doc = doc.In(x.h.book, x.req.Lang)
+	doc = doc.In(x.b.book, x.b.lang)
 	p = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
 	if len(doc.Errors) > 0 {
 		p.Code, p.Detail = doc.Errors[0].Code, doc.Errors[0].Detail
 	}
-	return p, x.h.say(x.req.Lang, "verdict_problem", note.Str("reason", p.Detail))
+	return p, x.b.say("verdict_problem", note.Str("reason", p.Detail))
 }
 
 // Policy is the policy in force where a check says nothing else.
 func (x *Bench) Policy() Policy { return x.b.shown() }
 
 // Caution adds codes to those that the answer resolves.
-func (x *Bench) Caution(codes ...string) { x.codes.add(codes...) }
+func (x *Bench) Caution(codes ...string) { x.b.codes.add(codes...) }
 
 // Cautions resolves every code that came up, the most severe first.
-func (x *Bench) Cautions() []wire.Caution {
-	x.codes.add(catalogue.VerifyMaker)
-	return wire.Resolved(x.codes.codes, x.req.Lang, x.h.book, x.b.rev.Defaults)
-}
+func (x *Bench) Cautions() []wire.Caution { return x.b.cautions() }
 
 // Band is the picture of a spec and, where there is one, of a result; its cautions stand elsewhere in the answer.
-func (x *Bench) Band(s *spec.Spec, w *Result) picture.Band { return x.h.band(s, w, x.req.Lang) }
+func (x *Bench) Band(s *spec.Spec, w *Result) picture.Band { return x.b.band(s, w) }

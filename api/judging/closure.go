@@ -3,7 +3,6 @@ package judging
 import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
-	"endfloat/service/catalogue"
 	"endfloat/service/fault"
 	"endfloat/service/judge"
 	"endfloat/service/quantity"
@@ -98,16 +97,13 @@ func (h Handlers) Close(r *rim.Request) (rim.Reply, error) {
 	}
 	was := judge.Judge(before.check)
 	now := judge.Judge(after.check)
-	var codes collector
 	k := judge.Close(was, now, change)
-	a := h.fromClosing(k, change, after.check.Spec, r.Lang)
+	a := b.fromClosing(k, change, after.check.Spec)
 	if req.Trace {
-		a.Trace = h.notes(k.Steps(after.check.Spec, change), r.Lang)
+		a.Trace = b.notes(k.Steps(after.check.Spec, change))
 	}
 	a.Revision, a.RevisionDate, a.Rules, a.Spec = b.rev.Name, b.rev.Date, spec.Rules, after.key
-	a.Result = h.fromRow(after, 0, r.Lang, b, &codes)
-	codes.add(catalogue.VerifyMaker)
-	a.Cautions = wire.Resolved(codes.codes, r.Lang, h.book, b.rev.Defaults)
+	a.Result, a.Cautions = b.fromRow(after, 0), b.cautions()
 	return rim.JSON(a), nil
 }
 

@@ -146,24 +146,24 @@ func (b *batch) perMM(req *ClosureRequest, s *spec.Spec, bad *fault.List) quanti
 }
 
 // fromClosing is a closing as answers show it.
-func (h Handlers) fromClosing(k judge.Closing, ch judge.Change, s *spec.Spec, lang string) ClosureAnswer {
+func (v *voice) fromClosing(k judge.Closing, ch judge.Change, s *spec.Spec) ClosureAnswer {
 	d := s.Decimals
 	exact := func(x quantity.Exact, has bool) wire.Decimal { return wire.DecIf(x.Print(d, 2), has) }
 	a := ClosureAnswer{Outcome: string(k.Outcome), UndecidedBecause: k.Because, Explained: k.Outcome == judge.Explained, Unit: string(s.Unit),
 		Before: exact(k.Before, k.HasResidual), After: exact(k.Then, k.HasResidual), Expected: exact(k.Expected, k.HasResidual),
 		Residual: exact(k.Residual, k.HasResidual), Added: exact(ch.Added, true), Change: wire.Dec(ch.PerMM.Print(0, 9)),
-		Suspects: h.notes(k.Suspects, lang), Next: h.notes(k.Next, lang)}
+		Suspects: v.notes(k.Suspects), Next: v.notes(k.Next)}
 	if k.HasStandard {
 		a.StandardU, a.ExpandedU = wire.Dec(quantity.FromFloat(k.Standard).Print(d, 4)), wire.Dec(quantity.FromFloat(k.Expanded).Print(d, 4))
 	}
 	switch {
 	case k.HasResidual && k.HasStandard:
-		a.Text = h.say(lang, "closure_"+a.Outcome, note.Qty("residual", a.Residual.Quantity(), s.Unit),
+		a.Text = v.say("closure_"+a.Outcome, note.Qty("residual", a.Residual.Quantity(), s.Unit),
 			note.Str("bound", "± "+text.Value(quantity.FromFloat(k.Expanded).Print(d, 2).String(), s.Unit)))
 	case k.Outcome == judge.Explained:
-		a.Text = h.say(lang, "closure_exact")
+		a.Text = v.say("closure_exact")
 	default:
-		a.Text = h.say(lang, "verdict_not_judged", note.Str("reason", h.book.Word(lang, "because_"+k.Because)))
+		a.Text = v.say("verdict_not_judged", note.Str("reason", v.word("because_"+k.Because)))
 	}
 	return a
 }

@@ -40,7 +40,7 @@ func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	answer, err := h.judged(r, q)
+	answer, err := q.judged(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -122,16 +122,15 @@ func (h Handlers) toBatch(req *EvaluationRequest, r *rim.Request) (*batch, error
 // batch is what holds for every check, before the request says anything. A review is overdue by the date of the
 // revision and not by the clock, so that the same revision always answers the same.
 func (h Handlers) batch(r *rim.Request) *batch {
-	return &batch{rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
+	return &batch{voice: voice{book: h.book, lang: r.Lang}, rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
 }
 
 // judged answers every row and counts the verdicts. It ends early where the time for the answer is up.
-func (h Handlers) judged(r *rim.Request, q questions) (*EvaluationAnswer, error) {
+func (q questions) judged(r *rim.Request) (*EvaluationAnswer, error) {
 	var (
 		line  row
 		res   judge.Result
 		alike judge.Likeness
-		codes collector
 	)
 	b := q.batch
 	a := &EvaluationAnswer{Revision: b.rev.Name, RevisionDate: b.rev.Date, Rules: spec.Rules, Policy: b.shown(), Results: make([]Result, 0, q.count)}
@@ -148,14 +147,18 @@ func (h Handlers) judged(r *rim.Request, q questions) (*EvaluationAnswer, error)
 		}
 		a.Results = append(a.Results, Result{})
 		res = judge.Result{}
-		h.fromJudged(&a.Results[i], &res, &line, i, r.Lang, b, &codes)
+		b.fromJudged(&a.Results[i], &res, &line, i)
 		a.Summary.count(&a.Results[i])
 		alike.Add(line.sound())
 	}
-	a.Notes = h.notes(alike.Notes(), r.Lang)
-	codes.add(catalogue.VerifyMaker)
-	a.Cautions = wire.Resolved(codes.codes, r.Lang, h.book, b.rev.Defaults)
+	a.Notes, a.Cautions = b.notes(alike.Notes()), b.cautions()
 	return a, nil
+}
+
+// cautions resolves every code that came up, the most severe first.
+func (b *batch) cautions() []wire.Caution {
+	b.codes.add(catalogue.VerifyMaker)
+	return wire.Resolved(b.codes.codes, b.lang, b.book, b.rev.Defaults)
 }
 
 // shown is the policy in force where the rows say nothing else.

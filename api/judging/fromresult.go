@@ -4,39 +4,38 @@ import (
 	"endfloat/api/text"
 	"endfloat/api/wire"
 	"endfloat/service/judge"
-	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
 // fromRow is the answer to a row, judged or not.
-func (h Handlers) fromRow(r *row, i int, lang string, b *batch, codes *collector) (w Result) {
+func (b *batch) fromRow(r *row, i int) (w Result) {
 	var res judge.Result
-	h.fromJudged(&w, &res, r, i, lang, b, codes)
+	b.fromJudged(&w, &res, r, i)
 	return w
 }
 
 // fromJudged fills in the answer to a row, w, and what it rests on, res; both are empty before.
-func (h Handlers) fromJudged(w *Result, res *judge.Result, r *row, i int, lang string, b *batch, codes *collector) {
+func (b *batch) fromJudged(w *Result, res *judge.Result, r *row, i int) {
 	w.ID, w.Index, w.Spec, w.Warnings, w.Next, w.Cautions = r.id, i, r.key, []wire.Note{}, []wire.Note{}, []string{}
 	s := r.resolved.Spec
 	if s != nil {
-		w.Cautions = b.said(h, s, lang).cautions
-		codes.add(w.Cautions...)
+		w.Cautions = b.said(s).cautions
+		b.codes.add(w.Cautions...)
 	}
 	if r.bad.Len() > 0 {
-		h.problem(w, r, s, lang)
+		b.problem(w, r, s)
 		return
 	}
 	*res = judge.Judge(r.check)
-	h.fromResult(w, r, res, b.said(h, s, lang).limits, lang)
+	b.fromResult(w, r, res, &b.said(s).limits)
 	if r.both {
-		w.Views = h.views(r.check, lang)
+		w.Views = b.views(r.check)
 	}
 	if r.resolved.Undecided {
-		for _, a := range wire.ShowResolved(r.resolved, lang, h.book, b.rev.Defaults, nil).Alternatives {
+		for _, a := range wire.ShowResolved(r.resolved, b.lang, b.book, b.rev.Defaults, nil).Alternatives {
 			w.Alternatives = append(w.Alternatives, a)
-			codes.add(a.Cautions...)
+			b.codes.add(a.Cautions...)
 		}
 	}
 }
@@ -50,22 +49,22 @@ type said struct {
 }
 
 // said keeps that of the last spec: both stages of a line, and most rows of a long batch, are of the same.
-func (b *batch) said(h Handlers, s *spec.Spec, lang string) *said {
+func (b *batch) said(s *spec.Spec) *said {
 	if b.last.spec != s {
-		b.last = said{s, b.rev.Defaults.CautionsOf(s), h.book.Limits(lang, s)}
+		b.last = said{s, b.rev.Defaults.CautionsOf(s), b.book.Limits(b.lang, s)}
 	}
 	return &b.last
 }
 
-func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, limits text.Display, lang string) {
+func (v *voice) fromResult(w *Result, r *row, res *judge.Result, limits *text.Display) {
 	s := r.check.Spec
 	d := s.Decimals
 	w.Verdict, w.Decided, w.UndecidedBecause = string(res.Verdict), res.Decided, res.Because
 	w.Basis, w.Position, w.Action = string(res.Basis), string(res.Position), string(res.Action)
 	w.Unit, w.UncertaintySource, w.RuleUsed = string(s.Unit), string(res.Source), res.RuleUsed
-	w.Stage = stageOf(r.check)
+	w.Stage = stageOf(&r.check)
 	if res.RuleUsed == judge.Guarded {
-		w.Guard = guardOf(r.check)
+		w.Guard = guardOf(&r.check)
 	}
 	w.Value = wire.DecIf(res.Value.Print(d, 2), res.HasValue)
 	w.Interval = wire.Band{Lower: wire.DecIf(res.Lower.Exact().Print(d, 2), res.HasLower), Upper: wire.DecIf(res.Upper.Exact().Print(d, 2), res.HasUpper)}
@@ -98,30 +97,29 @@ func (h Handlers) fromResult(w *Result, r *row, res *judge.Result, limits text.D
 	if s.Kind == spec.Torque && len(r.check.Readings) > 1 {
 		w.DecidedBy = res.Reading + 1
 	}
-	w.Readings = h.each(res.Each, r.check, lang)
-	w.Warnings, w.Next = h.notes(res.Warnings, lang), h.notes(res.Next, lang)
+	w.Readings = v.each(res.Each, &r.check)
+	w.Warnings, w.Next = v.notes(res.Warnings), v.notes(res.Next)
 	if len(res.Trace) > 0 {
-		w.Trace = h.notes(res.Trace, lang)
+		w.Trace = v.notes(res.Trace)
 	}
 	if s.Source != nil {
 		w.SourceClass = s.Source.Class
 	}
-	w.Display = h.resultDisplay(s, res, limits, lang)
-	w.Text = h.line(w, s, res, lang)
+	v.texts(w, s, res, limits)
 }
 
 func limit(l judge.Limit, decimals int) wire.Decimal {
 	return wire.DecIf(l.At.Print(decimals, 2), l.Has)
 }
 
-func stageOf(c judge.Check) string {
+func stageOf(c *judge.Check) string {
 	if c.Part == judge.Reused || c.Stage == judge.AsFound {
 		return judge.AsFound
 	}
 	return judge.AsBuilt
 }
 
-func guardOf(c judge.Check) string {
+func guardOf(c *judge.Check) string {
 	switch {
 	case c.Guard != "":
 		return c.Guard
@@ -131,22 +129,9 @@ func guardOf(c judge.Check) string {
 	return judge.GuardU
 }
 
-// notes puts notes into words; an empty list stays one.
-func (h Handlers) notes(list []note.Note, lang string) []wire.Note {
-	out := make([]wire.Note, len(list))
-	for i, n := range list {
-		if h.cell {
-			out[i].Code = n.Code
-			continue
-		}
-		out[i] = wire.FromNote(n, lang, h.book)
-	}
-	return out
-}
-
 // each is what every fastener of a torque record comes to by itself.
-func (h Handlers) each(list []judge.Result, c judge.Check, lang string) []ReadingResult {
-	if len(list) == 0 || h.cell {
+func (v *voice) each(list []judge.Result, c *judge.Check) []ReadingResult {
+	if len(list) == 0 || v.cell {
 		return nil
 	}
 	out := make([]ReadingResult, 0, len(list))
@@ -155,7 +140,7 @@ func (h Handlers) each(list []judge.Result, c judge.Check, lang string) []Readin
 		r := &list[i]
 		w := ReadingResult{Number: i + 1, Position: c.Readings[i].Position, Verdict: string(r.Verdict), Decided: r.Decided, UndecidedReason: r.Because,
 			Where: string(r.Position), Action: string(r.Action), Value: wire.DecIf(r.Value.Print(d, 2), r.HasValue), Unit: string(unit),
-			Warnings: h.notes(r.Warnings, lang), Next: h.notes(r.Next, lang)}
+			Warnings: v.notes(r.Warnings), Next: v.notes(r.Next)}
 		if r.HasValue {
 			w.Display = text.Value(r.Value.Shown(d, limitsOf(c.Spec, r)...).String(), unit)
 		}
@@ -168,16 +153,16 @@ func (h Handlers) each(list []judge.Result, c judge.Check, lang string) []Readin
 }
 
 // views says what each party of a dispute can prove.
-func (h Handlers) views(c judge.Check, lang string) []View {
+func (v *voice) views(c judge.Check) []View {
 	supplier, customer := judge.Views(c)
 	d := c.Spec.Decimals
-	view := func(party, claim string, v judge.View) View {
+	view := func(party, claim string, seen judge.View) View {
 		code := "view_" + party + "_cannot"
-		if v.Proven {
+		if seen.Proven {
 			code = "view_" + party + "_can"
 		}
-		return View{Party: party, Claim: claim, CanProve: v.Proven, Limits: wire.Band{Lower: limit(v.Lower, d), Upper: limit(v.Upper, d)},
-			Text: h.book.Word(lang, code)}
+		return View{Party: party, Claim: claim, CanProve: seen.Proven, Limits: wire.Band{Lower: limit(seen.Lower, d), Upper: limit(seen.Upper, d)},
+			Text: v.word(code)}
 	}
 	return []View{view("supplier", "inside", supplier), view("customer", "outside", customer)}
 }

@@ -17,10 +17,7 @@ import (
 )
 
 // Handlers judge. They are safe for concurrent use.
-type Handlers struct {
-	book *text.Book
-	cell bool // answers are cells of a table, where notes are codes and nothing is said twice
-}
+type Handlers struct{ book *text.Book }
 
 // New makes the handlers.
 func New(book *text.Book) Handlers { return Handlers{book: book} }

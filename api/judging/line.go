@@ -13,27 +13,46 @@ import (
 	"endfloat/service/spec"
 )
 
-// resultDisplay is the ready text beside the numbers: with the digits of the spec, and more only where rounding would
-// reach or cross a limit.
-func (h Handlers) resultDisplay(s *spec.Spec, res *judge.Result, shown text.Display, lang string) ResultDisplay {
-	d := ResultDisplay{Band: shown.Band, Target: shown.Target, WearLimit: shown.WearLimit}
+// texts fills in what an eye reads of a result: figures with the digits of the spec, and more only where rounding would
+// reach or cross a limit, and the line. They are written one behind another and are parts of one string.
+func (v *voice) texts(w *Result, s *spec.Spec, res *judge.Result, shown *text.Display) {
+	w.Display.Band, w.Display.Target, w.Display.WearLimit = shown.Band, shown.Target, shown.WearLimit
 	limits := limitsOf(s, res)
+	b := v.buf[:0]
 	if res.HasValue {
-		d.Value = text.Value(res.Value.Shown(s.Decimals, limits...).String(), s.Unit)
+		b = appendShown(b, res.Value, s, limits...)
 	}
+	value := len(b)
+	b = v.interval(b, s, res, limits)
+	interval := len(b)
 	if res.Deviation.Has {
-		d.Deviation = text.Value(res.Deviation.At.Shown(s.Decimals, quantity.Exact{}).String(), s.Unit)
+		b = appendShown(b, res.Deviation.At, s, quantity.Exact{})
 	}
+	deviation := len(b)
+	b = v.line(b, figures{b[:value], b[value:interval]}, w, s, res, limits)
+	v.buf = b
+	all := string(b)
+	w.Display.Value, w.Display.Interval, w.Display.Deviation, w.Text = all[:value], all[value:interval], all[interval:deviation], all[deviation:]
+}
+
+// figures are the value of a result and its interval as an eye reads them; what there is none of is empty.
+type figures struct{ value, interval []byte }
+
+func appendShown(b []byte, x quantity.Exact, s *spec.Spec, limits ...quantity.Exact) []byte {
+	return text.AppendValue(b, x.Shown(s.Decimals, limits...).String(), s.Unit)
+}
+
+func (v *voice) interval(b []byte, s *spec.Spec, res *judge.Result, limits []quantity.Exact) []byte {
 	lower, upper := res.Lower.Exact().Shown(s.Decimals, limits...), res.Upper.Exact().Shown(s.Decimals, limits...)
 	switch {
 	case res.HasLower && res.HasUpper:
-		d.Interval = h.say(lang, "word_from_to", note.Str("lower", lower.String()), note.Qty("upper", upper, s.Unit))
+		return v.append(b, "word_from_to", note.Str("lower", lower.String()), note.Qty("upper", upper, s.Unit))
 	case res.HasLower:
-		d.Interval = h.say(lang, "word_at_least", note.Qty("value", lower, s.Unit))
+		return v.append(b, "word_at_least", note.Qty("value", lower, s.Unit))
 	case res.HasUpper:
-		d.Interval = h.say(lang, "word_at_most", note.Qty("value", upper, s.Unit))
+		return v.append(b, "word_at_most", note.Qty("value", upper, s.Unit))
 	}
-	return d
+	return b
 }
 
 // limitsOf are the limits that a shown figure must not seem to reach.
@@ -55,55 +74,51 @@ func limitsOf(s *spec.Spec, res *judge.Result) []quantity.Exact {
 	return limits
 }
 
-func (h Handlers) say(lang, code string, params ...note.Param) string {
-	return h.book.Note(lang, note.New(code, params...))
-}
-
-// line is a result for an eye: a left-hand thread before everything, then the verdict in words, the value with its
+// line appends a result for an eye: a left-hand thread before everything, then the verdict in words, the value with its
 // interval, what is allowed, what to do, and whose value it is.
-func (h Handlers) line(w *Result, s *spec.Spec, res *judge.Result, lang string) string {
-	parts := make([]string, 0, 6)
-	add := func(p string) {
-		if p != "" {
-			parts = append(parts, p)
-		}
+func (v *voice) line(b []byte, f figures, w *Result, s *spec.Spec, res *judge.Result, limits []quantity.Exact) []byte {
+	if s.LeftHand() {
+		b = append(v.append(b, "word_left_hand"), ": "...)
 	}
-	add(h.head(w, s, res, lang))
+	b = v.head(b, f, w, s, res, limits)
 	if s.ValueForm != spec.OutOfScope && s.ValueForm != spec.NotPublished {
-		add(h.allowed(w, lang))
+		b = v.allowed(b, w)
 	}
-	add(h.book.Word(lang, "action_"+w.Action))
+	b = v.append(append(b, "; "...), "action_"+w.Action)
 	if f := s.Fastener; f != nil && f.Condition != "" {
-		add(h.book.Term(lang, "condition", f.Condition))
+		b = append(append(b, "; "...), v.book.Term(v.lang, "condition", f.Condition)...)
 	}
 	if s.Source != nil && s.Source.Class != "" {
-		add(h.book.Term(lang, "source", s.Source.Class))
+		b = append(append(b, "; "...), v.book.Term(v.lang, "source", s.Source.Class)...)
 	}
-	line := strings.Join(parts, "; ")
-	if s.LeftHand() {
-		line = h.say(lang, "word_left_hand") + ": " + line
-	}
-	return line
+	return b
 }
 
-// head is the verdict in words with the value behind it.
-func (h Handlers) head(w *Result, s *spec.Spec, res *judge.Result, lang string) string {
-	phrase := h.phrase(w, res, lang)
-	if w.Display.Value == "" {
-		if w.Display.Interval == "" {
-			return phrase
-		}
-		return phrase + ": " + w.Display.Interval
+// head appends the verdict in words with the value behind it.
+func (v *voice) head(b []byte, f figures, w *Result, s *spec.Spec, res *judge.Result, limits []quantity.Exact) []byte {
+	b = v.phrase(b, w, res)
+	if len(f.value) == 0 && len(f.interval) == 0 {
+		return b
 	}
-	value := w.Display.Value
-	if w.Display.Interval != "" {
-		value += " (" + w.Display.Interval + ")"
+	b = append(b, ": "...)
+	if len(f.value) == 0 {
+		return append(b, f.interval...)
 	}
-	if code, at, ok := heldPlace(res); ok {
-		held := text.Value(at.Shown(s.Decimals, limitsOf(s, res)...).String(), s.Unit)
-		return phrase + ": " + h.say(lang, code, note.Str("value", held)) + ", " + h.say(lang, "word_on_the_mean", note.Str("value", value))
+	code, at, held := heldPlace(res)
+	if !held {
+		return f.append(b)
 	}
-	return phrase + ": " + value
+	b = v.append(b, code, note.Str("value", string(appendShown(nil, at, s, limits...))))
+	return v.append(append(b, ", "...), "word_on_the_mean", note.Str("value", string(f.append(nil))))
+}
+
+// append appends the value with its interval in brackets.
+func (f figures) append(b []byte) []byte {
+	b = append(b, f.value...)
+	if len(f.interval) > 0 {
+		b = append(append(append(b, " ("...), f.interval...), ')')
+	}
+	return b
 }
 
 // heldPlace is the place or the pairing that was held to the limit on which the verdict hangs, where that is not the
@@ -151,73 +166,70 @@ func outermost(res *judge.Result) (code string, at quantity.Exact, ok bool) {
 	return "word_highest_place", res.Places.Max, res.HasPlaces
 }
 
-// phrase is the verdict in a builder's words.
-func (h Handlers) phrase(w *Result, res *judge.Result, lang string) string {
-	share := note.Percent("probability", res.Probability)
+// phrase appends the verdict in a builder's words.
+func (v *voice) phrase(b []byte, w *Result, res *judge.Result) []byte {
 	switch res.Verdict {
 	case judge.Pass:
 		switch {
 		case res.HasAllowance:
-			return h.say(lang, "verdict_pass_worn", note.Percent("used", res.Allowance))
+			return v.append(b, "verdict_pass_worn", note.Percent("used", res.Allowance))
 		case w.Limits == (wire.Band{}):
-			return h.say(lang, "verdict_pass_word")
+			return v.append(b, "verdict_pass_word")
 		}
-		return h.say(lang, "verdict_pass")
-	case judge.ConditionalPass:
-		switch {
-		case res.Because == "estimated":
-			return h.say(lang, "verdict_conditional_pass_estimated")
-		case res.Because == "one_place_out":
-			return h.say(lang, "verdict_conditional_pass_one_place_out")
-		case res.HasProb:
-			return h.say(lang, "verdict_conditional_pass_share", share)
-		}
-		return h.say(lang, "verdict_conditional_pass")
-	case judge.ConditionalFail:
-		switch {
-		case res.Because == "estimated":
-			return h.say(lang, "verdict_conditional_fail_estimated")
-		case res.HasProb:
-			return h.say(lang, "verdict_conditional_fail_share", share)
-		}
-		return h.say(lang, "verdict_conditional_fail")
+		return v.append(b, "verdict_pass")
+	case judge.ConditionalPass, judge.ConditionalFail:
+		return v.conditional(b, "verdict_"+string(res.Verdict), res)
 	case judge.Fail:
 		if res.MarginLower.Has && !res.LimitLower.Has && !res.LimitUpper.Has {
-			return h.say(lang, "verdict_fail_angle_"+string(res.Position))
+			return v.append(b, "verdict_fail_angle_"+string(res.Position))
 		}
 		switch res.Position {
 		case judge.Below, judge.Above, judge.WornOut:
-			return h.say(lang, "verdict_fail_"+string(res.Position))
+			return v.append(b, "verdict_fail_"+string(res.Position))
 		}
-		return h.say(lang, "verdict_fail")
+		return v.append(b, "verdict_fail")
 	}
-	return h.say(lang, "verdict_not_judged", note.Str("reason", h.book.Word(lang, "because_"+res.Because)))
+	return v.append(b, "verdict_not_judged", note.Str("reason", v.word("because_"+res.Because)))
 }
 
-// allowed is the limits that were held to: those of the stage, and what was published where nothing was held.
-func (h Handlers) allowed(w *Result, lang string) string {
-	band := w.Display.Band
-	if w.Stage == judge.AsFound && w.Display.WearLimit != "" {
-		wear := h.say(lang, "word_wear_limit", note.Str("value", w.Display.WearLimit))
-		if band == "" {
-			return wear
-		}
-		return h.say(lang, "word_allowed_new", note.Str("value", band)) + ", " + wear
+// conditional appends a verdict that is not decided, with why, or how probable it is.
+func (v *voice) conditional(b []byte, code string, res *judge.Result) []byte {
+	switch {
+	case res.Because == "estimated", res.Because == "one_place_out":
+		return v.append(b, code+"_"+res.Because)
+	case res.HasProb:
+		return v.append(b, code+"_share", note.Percent("probability", res.Probability))
 	}
-	if band == "" {
-		return ""
+	return v.append(b, code)
+}
+
+// allowed appends the limits that were held to: those of the stage, and what was published where nothing was held.
+func (v *voice) allowed(b []byte, w *Result) []byte {
+	band, wear := w.Display.Band, ""
+	if w.Stage == judge.AsFound {
+		wear = w.Display.WearLimit
 	}
-	if w.Verdict == string(judge.NotJudged) && w.Limits == (wire.Band{}) || strings.Contains(band, ":") {
-		return band
+	if band == "" && wear == "" {
+		return b
 	}
-	return h.say(lang, "word_allowed", note.Str("value", band))
+	b = append(b, "; "...)
+	switch {
+	case band == "":
+		return v.append(b, "word_wear_limit", note.Str("value", wear))
+	case wear != "":
+		b = v.append(b, "word_allowed_new", note.Str("value", band))
+		return v.append(append(b, ", "...), "word_wear_limit", note.Str("value", wear))
+	case w.Verdict == string(judge.NotJudged) && w.Limits == (wire.Band{}), strings.Contains(band, ":"):
+		return append(b, band...)
+	}
+	return v.append(b, "word_allowed", note.Str("value", band))
 }
 
 // problem fills in a row that could not be judged.
-func (h Handlers) problem(w *Result, r *row, s *spec.Spec, lang string) {
+func (v *voice) problem(w *Result, r *row, s *spec.Spec) {
 	w.Verdict, w.Action = string(judge.NotJudged), string(judge.Ask)
 	doc, _ := problem.Of(r.bad.Err(), "")
-	doc = doc.In(h.book, lang)
+	doc = doc.In(v.book, v.lang)
 	w.Problem = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
 	for i := range w.Problem.Errors {
 		if e := &w.Problem.Errors[i]; r.line > 0 && e.Pointer != nil {
@@ -228,9 +240,9 @@ func (h Handlers) problem(w *Result, r *row, s *spec.Spec, lang string) {
 		w.Problem.Code, w.Problem.Detail = doc.Errors[0].Code, doc.Errors[0].Detail
 	}
 	w.UndecidedBecause = "problem"
-	w.Text = h.say(lang, "verdict_problem", note.Str("reason", w.Problem.Detail))
+	w.Text = v.say("verdict_problem", note.Str("reason", w.Problem.Detail))
 	if s != nil && s.LeftHand() {
-		w.Text = h.say(lang, "word_left_hand") + ": " + w.Text
+		w.Text = v.say("word_left_hand") + ": " + w.Text
 	}
 }
 

@@ -50,15 +50,14 @@ func (h Handlers) Picture(r *rim.Request) (rim.Reply, error) {
 		if err != nil {
 			return rim.Reply{}, err
 		}
-		return rim.Ready(h.noted(h.band(res.Spec, nil, r.Lang), res.Spec, r).SVG()), nil
+		return rim.Ready(h.noted(b.band(res.Spec, nil), res.Spec, r).SVG()), nil
 	}
 	row, err := h.queried(r, b)
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	var codes collector
-	w := h.fromRow(row, 0, r.Lang, b, &codes)
-	return rim.Ready(h.noted(h.band(row.check.Spec, &w, r.Lang), row.check.Spec, r).SVG()), nil
+	w := b.fromRow(row, 0)
+	return rim.Ready(h.noted(b.band(row.check.Spec, &w), row.check.Spec, r).SVG()), nil
 }
 
 // noted puts the cautions of a spec under its picture, and into the text alternative.
@@ -72,22 +71,22 @@ func (h Handlers) noted(p picture.Band, s *spec.Spec, r *rim.Request) picture.Ba
 
 // band is a spec, with the result of a reading where there is one, as marks on a scale. The text alternative is the
 // line over it.
-func (h Handlers) band(s *spec.Spec, w *Result, lang string) picture.Band {
-	p := picture.Band{Lang: lang, Heading: s.Name.In(lang)}
+func (v *voice) band(s *spec.Spec, w *Result) picture.Band {
+	p := picture.Band{Lang: v.lang, Heading: s.Name.In(v.lang)}
 	if w != nil {
 		p.Line = w.Text
 	} else {
-		p.Line = h.book.Display(lang, s).Summary
+		p.Line = v.book.Display(v.lang, s).Summary
 	}
 	if s.LeftHand() {
-		p.Above = h.say(lang, "word_left_hand")
+		p.Above = v.say("word_left_hand")
 		p.Line = strings.TrimPrefix(p.Line, p.Above+": ")
 	}
 	p.Description = strings.TrimSpace(p.Above + " " + p.Line)
 	if s.ValueForm == spec.OutOfScope || s.ValueForm == spec.NotPublished || s.Kind == spec.Category {
 		return p
 	}
-	h.limits(&p, s, lang)
+	v.limits(&p, s)
 	if w != nil {
 		reading(&p, w)
 	}
@@ -95,7 +94,7 @@ func (h Handlers) band(s *spec.Spec, w *Result, lang string) picture.Band {
 }
 
 // limits puts the band, the aim and the wear limit on the scale; a single figure brings the band of its policy.
-func (h Handlers) limits(p *picture.Band, s *spec.Spec, lang string) {
+func (v *voice) limits(p *picture.Band, s *spec.Spec) {
 	band := s.Band
 	if policy, ok := s.PolicyBand(); ok && band.Empty() {
 		band = policy
@@ -109,13 +108,13 @@ func (h Handlers) limits(p *picture.Band, s *spec.Spec, lang string) {
 		p.Upper = picture.At(band.Upper.Float64(), show(band.Upper))
 	}
 	if s.HasTarget {
-		p.Aim = picture.At(s.Target.Float64(), h.say(lang, "word_aim", note.Str("value", show(s.Target))))
+		p.Aim = picture.At(s.Target.Float64(), v.say("word_aim", note.Str("value", show(s.Target))))
 	}
 	if s.WearLimit.HasLower {
-		p.WearLower = picture.At(s.WearLimit.Lower.Float64(), h.say(lang, "word_wear_limit", note.Str("value", show(s.WearLimit.Lower))))
+		p.WearLower = picture.At(s.WearLimit.Lower.Float64(), v.say("word_wear_limit", note.Str("value", show(s.WearLimit.Lower))))
 	}
 	if s.WearLimit.HasUpper {
-		p.WearUpper = picture.At(s.WearLimit.Upper.Float64(), h.say(lang, "word_wear_limit", note.Str("value", show(s.WearLimit.Upper))))
+		p.WearUpper = picture.At(s.WearLimit.Upper.Float64(), v.say("word_wear_limit", note.Str("value", show(s.WearLimit.Upper))))
 	}
 }
 

@@ -102,23 +102,21 @@ func (h Handlers) Plan(r *rim.Request) (rim.Reply, error) {
 	if v, faulty := bad.First(); faulty {
 		return rim.Reply{}, rim.BadParameter(v.At.Parameter, v.Code, v.Detail, v.Fix)
 	}
-	return rim.JSON(h.planned(r, b, res, c)), nil
+	return rim.JSON(b.planned(res, c)), nil
 }
 
-func (h Handlers) planned(r *rim.Request, b *batch, res catalogue.Resolved, c judge.Check) MeasuringPlan {
-	s, lang := res.Spec, r.Lang
-	shown := wire.ShowResolved(res, lang, h.book, b.rev.Defaults, nil)
-	var codes collector
-	codes.add(shown.Cautions...)
-	codes.add(catalogue.VerifyMaker)
-	w := MeasuringPlan{Revision: b.rev.Name, RevisionDate: b.rev.Date, Rules: spec.Rules, Spec: string(s.Key), Unit: string(s.Unit), Stage: stageOf(c),
-		Guard: guardOf(c), State: s.State.In(lang), WantedRatio: wire.Estimate(judge.FineEnough, 2), Instruments: []PlanInstrument{}, Next: []wire.Note{},
-		Places: PlanPlaces{Minimum: max(1, s.Points.Minimum), Where: s.Points.Places.In(lang)}, Display: shown.Display, Alternatives: shown.Alternatives,
-		Cautions: wire.Resolved(codes.codes, lang, h.book, b.rev.Defaults)}
+func (b *batch) planned(res catalogue.Resolved, c judge.Check) MeasuringPlan {
+	s := res.Spec
+	shown := wire.ShowResolved(res, b.lang, b.book, b.rev.Defaults, nil)
+	b.codes.add(shown.Cautions...)
+	w := MeasuringPlan{Revision: b.rev.Name, RevisionDate: b.rev.Date, Rules: spec.Rules, Spec: string(s.Key), Unit: string(s.Unit), Stage: stageOf(&c),
+		Guard: guardOf(&c), State: s.State.In(b.lang), WantedRatio: wire.Estimate(judge.FineEnough, 2), Instruments: []PlanInstrument{}, Next: []wire.Note{},
+		Places: PlanPlaces{Minimum: max(1, s.Points.Minimum), Where: s.Points.Places.In(b.lang)}, Display: shown.Display, Alternatives: shown.Alternatives,
+		Cautions: b.cautions()}
 	p, ok := judge.PlanMeasuring(c)
 	if !ok {
 		w.Because = judge.Judge(c).Because
-		w.Text = h.say(lang, "plan_none", note.Str("reason", h.unplanned(w.Because, lang)))
+		w.Text = b.say("plan_none", note.Str("reason", b.unplanned(w.Because)))
 		return w
 	}
 	d := s.Decimals
@@ -131,22 +129,22 @@ func (h Handlers) planned(r *rim.Request, b *batch, res catalogue.Resolved, c ju
 		w.Coarsest = wire.Dec(quantity.FromFloat(p.Coarsest).Print(d, 4))
 	}
 	for _, f := range p.Instruments {
-		w.Instruments = append(w.Instruments, h.fromFitness(&f, s, lang))
+		w.Instruments = append(w.Instruments, b.fromFitness(&f, s))
 	}
-	w.Text = h.planLine(&w, lang)
+	w.Text = b.planLine(&w)
 	return w
 }
 
-func (h Handlers) unplanned(because, lang string) string {
+func (v *voice) unplanned(because string) string {
 	if because == "missing" {
-		return h.book.Word(lang, "plan_words")
+		return v.word("plan_words")
 	}
-	return h.book.Word(lang, "because_"+because)
+	return v.word("because_" + because)
 }
 
-func (h Handlers) fromFitness(f *judge.Fitness, s *spec.Spec, lang string) PlanInstrument {
+func (v *voice) fromFitness(f *judge.Fitness, s *spec.Spec) PlanInstrument {
 	d := s.Decimals
-	w := PlanInstrument{Kind: f.Instrument.Kind, Name: f.Instrument.Name.In(lang), Source: string(f.Source), GoodEnough: f.GoodEnough, Repeats: f.Repeats,
+	w := PlanInstrument{Kind: f.Instrument.Kind, Name: f.Instrument.Name.In(v.lang), Source: string(f.Source), GoodEnough: f.GoodEnough, Repeats: f.Repeats,
 		StandardU: wire.Dec(quantity.FromFloat(f.Standard).Print(d, 4)), ExpandedU: wire.Dec(quantity.FromFloat(f.Expanded).Print(d, 4)),
 		Guard: wire.FromRange(f.Guard, d)}
 	if w.Kind == "feeler" {
@@ -160,26 +158,26 @@ func (h Handlers) fromFitness(f *judge.Fitness, s *spec.Spec, lang string) PlanI
 	}
 	switch {
 	case !f.GoodEnough:
-		w.Text = h.book.Word(lang, "plan_coarse")
+		w.Text = v.word("plan_coarse")
 	case f.Guard.Empty():
-		w.Text = h.book.Word(lang, "plan_good")
+		w.Text = v.word("plan_good")
 	default:
-		w.Text = h.say(lang, "plan_good_work_to", note.Str("limits", h.book.Interval(lang, f.Guard, s.Unit)))
+		w.Text = v.say("plan_good_work_to", note.Str("limits", v.book.Interval(v.lang, f.Guard, s.Unit)))
 	}
 	return w
 }
 
 // planLine is the plan for an eye: places first, then the finest instrument that is good enough.
-func (h Handlers) planLine(w *MeasuringPlan, lang string) string {
-	line := h.say(lang, "plan_places", note.Count("places", w.Places.Minimum))
+func (v *voice) planLine(w *MeasuringPlan) string {
+	line := v.say("plan_places", note.Count("places", w.Places.Minimum))
 	for _, i := range w.Instruments {
 		if i.GoodEnough && i.Kind != "feeler" {
 			name := i.Name
 			if name == "" {
 				name = i.Kind
 			}
-			return line + " " + h.say(lang, "plan_instrument", note.Str("instrument", name), note.Str("judgement", i.Text))
+			return line + " " + v.say("plan_instrument", note.Str("instrument", name), note.Str("judgement", i.Text))
 		}
 	}
-	return line + " " + h.say(lang, "plan_no_instrument")
+	return line + " " + v.say("plan_no_instrument")
 }

@@ -11,8 +11,8 @@ import (
 // tabled answers a table with a table, row by row: of each row only its cells stay, so that the memory of a request is
 // about that of its body and answer.
 func (h Handlers) tabled(r *rim.Request, f form) (rim.Reply, error) {
-	h.cell = true
 	b := h.batch(r)
+	b.cell = true
 	in, err := b.tableOf(r.Body, f)
 	if err != nil {
 		return rim.Reply{}, err
@@ -20,7 +20,6 @@ func (h Handlers) tabled(r *rim.Request, f form) (rim.Reply, error) {
 	out := newSheet(f, b.rev.Name, spec.Rules)
 	var (
 		line    row
-		codes   collector
 		summary Summary
 		w       Result
 		res     judge.Result
@@ -37,7 +36,7 @@ func (h Handlers) tabled(r *rim.Request, f form) (rim.Reply, error) {
 			return rim.Reply{}, r.Context().Err()
 		}
 		w, res = Result{}, judge.Result{}
-		h.fromJudged(&w, &res, &line, in.rows-1, r.Lang, b, &codes)
+		b.fromJudged(&w, &res, &line, in.rows-1)
 		summary.count(&w)
 		out.result(&w)
 		if in.rows == sampled {

@@ -14,8 +14,10 @@ import (
 	"endfloat/service/spec"
 )
 
-// batch is what holds for every check of a request.
+// batch is what holds for every check of a request, and what its answers gather.
 type batch struct {
+	voice
+	codes  collector
 	rev    *catalogue.Revision
 	whole  catalogue.Selection
 	top    words

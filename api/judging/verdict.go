@@ -68,7 +68,7 @@ func (h Handlers) Verdict(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	a, err := h.judged(r, alone(b, row))
+	a, err := alone(b, row).judged(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}

@@ -176,7 +176,7 @@ func (b *Book) appendParam(buf []byte, n *note.Note, name string, at int) []byte
 			if p.Unit == "" && p.Value != "" && p.Value[0] >= 'a' && p.Value[0] <= 'z' {
 				return append(buf, b.inWords(at, name, p.Value)...)
 			}
-			return appendValue(buf, p.Value, p.Unit)
+			return AppendValue(buf, p.Value, p.Unit)
 		}
 	}
 	return append(buf, '?')
@@ -187,10 +187,11 @@ func Value(number string, unit quantity.Unit) string {
 	if unit == "" {
 		return number
 	}
-	return string(appendValue(make([]byte, 0, 32), number, unit))
+	return string(AppendValue(make([]byte, 0, 32), number, unit))
 }
 
-func appendValue(buf []byte, number string, unit quantity.Unit) []byte {
+// AppendValue appends what Value gives to buf.
+func AppendValue(buf []byte, number string, unit quantity.Unit) []byte {
 	buf = append(buf, number...)
 	if unit == "" {
 		return buf

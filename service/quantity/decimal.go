@@ -183,7 +183,10 @@ func (d Decimal) Trimmed(places int) Decimal {
 }
 
 // String writes the number with the digits it has, without an exponent.
-func (d Decimal) String() string { return string(d.Append(nil)) }
+func (d Decimal) String() string {
+	var room [24]byte
+	return string(d.Append(room[:0]))
+}
 
 // Append adds String to b.
 func (d Decimal) Append(b []byte) []byte {
