@@ -112,7 +112,7 @@ func (s *server) coding(route *rim.Route, media string) rim.Coding {
 // identity is what the tag of an answer changes with, beside its bytes.
 func identity(route *rim.Route, req *rim.Request) string {
 	if route.Class == rim.Static {
-		return req.Media + " " + route.Path
+		return req.Media + " " + req.Lang + " " + route.Path
 	}
 	url := req.HTTP.URL
 	return strings.Join([]string{req.Revision.Name, spec.Rules, req.Media, req.Lang, url.Path, url.RawQuery}, "\n")

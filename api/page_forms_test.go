@@ -163,12 +163,27 @@ func TestWhatBelongsToAnAnswerIsLinked(t *testing.T) {
 	t.Parallel()
 	h, rev := demo(t)
 	const component = "/v1/families/pl-85/components/counter-shaft"
+	form := func(href, word, media string) string {
+		return `, <` + href + `format=` + word + `>; rel="alternate"; type="` + media + `"`
+	}
+	tongues := func(href string, langs ...string) (list string) {
+		for _, l := range langs {
+			list += `, <` + href + `lang=` + l + `>; rel="alternate"; hreflang="` + l + `"`
+		}
+		return list
+	}
+	const up = `; rel="canonical", </v1/families/pl-85>; rel="up"`
+	const bolt = component + "/specs/key-bolt?variant=b"
+	replayed := component + "?revision=" + rev.Name
 	for target, want := range map[string]string{
-		component: `<` + component + `>; rel="canonical", </v1/families/pl-85>; rel="up"`,
-		component + "?format=html&lang=de&unit=in":                    `<` + component + `>; rel="canonical", </v1/families/pl-85>; rel="up"`,
-		component + "/specs/key-bolt?format=jsonld&variant=b":         `<` + component + `/specs/key-bolt?variant=b>; rel="canonical"`,
-		component + "/specs/key-bolt":                                 "",
-		component + "?revision=" + rev.Name + "&unit_system=imperial": `<` + component + `?revision=` + rev.Name + `>; rel="canonical", </v1/families/pl-85>; rel="up"`,
+		component: `<` + component + `>` + up + form(component+"?", "jsonld", "application/ld+json") + form(component+"?", "html", "text/html"),
+		component + "?format=html&lang=de&unit=in": `<` + component + `>` + up + form(component+"?lang=de&unit=in&", "json", "application/json") +
+			form(component+"?lang=de&unit=in&", "jsonld", "application/ld+json") + tongues(component+"?format=html&unit=in&", "en", "fr", "it", "es"),
+		bolt + "&format=jsonld": `<` + bolt + `>; rel="canonical"` + form(bolt+"&", "json", "application/json") + form(bolt+"&", "text", "text/plain") +
+			form(bolt+"&", "html", "text/html"),
+		component + "/specs/key-bolt": "",
+		replayed + "&unit_system=imperial": `<` + replayed + `>` + up + form(replayed+"&unit_system=imperial&", "jsonld", "application/ld+json") +
+			form(replayed+"&unit_system=imperial&", "html", "text/html"),
 	} {
 		if got := do(h, "GET", target).Header().Get("Link"); got != want {
 			t.Errorf("%s links\n%s, not\n%s", target, got, want)

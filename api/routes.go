@@ -66,6 +66,12 @@ func static(path string, media, query []string, h rim.Handler) rim.Route {
 	return rim.Route{Method: http.MethodGet, Path: path, Class: rim.Static, Media: media, Query: query, Handle: h}
 }
 
+// spoken is a look-up whose answer has sentences.
+func spoken(r rim.Route) rim.Route {
+	r.Lang = true
+	return r
+}
+
 // volatile is a look-up whose answer is never stored.
 func volatile(r rim.Route) rim.Route {
 	r.Volatile = true
@@ -91,7 +97,7 @@ func serviceRoutes(about face.Handlers, card embed.Handlers) []rim.Route {
 		static("/docs/:file", []string{rim.MediaJS, rim.MediaCSS, rim.MediaText}, nil, about.DocsFile),
 		static("/embed/v1/manifest.json", asJSON, nil, card.Manifest),
 		static("/embed/v1/:file", []string{rim.MediaJS}, nil, card.File),
-		static("/problems/:slug", []string{rim.MediaJSON, rim.MediaHTML}, []string{"format"}, about.Problem),
+		spoken(static("/problems/:slug", []string{rim.MediaJSON, rim.MediaHTML}, []string{"lang", "format"}, about.Problem)),
 		static("/.well-known/api-catalog", []string{rim.MediaLinks}, nil, about.Catalog),
 		volatile(static("/.well-known/security.txt", []string{rim.MediaText}, nil, about.Security)),
 		volatile(static("/livez", asJSON, nil, about.Live)),

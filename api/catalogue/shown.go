@@ -23,9 +23,14 @@ type shown struct {
 	links    []rim.Link // to what belongs to it
 }
 
-// reply is the answer in the form asked for. Every form names the address that is the same for all of them.
+// reply is the answer in the form asked for. What a browser shows names the address that is the same for all forms, and
+// its other forms and languages; a single spec as JSON or text, of which most look-ups are, stays without a Link.
 func (h Handlers) reply(r *rim.Request, s shown) (rim.Reply, error) {
-	links := rim.Links(append([]rim.Link{{Href: canonical(r), Rel: "canonical"}}, s.links...)...)
+	list := slices.Concat([]rim.Link{{Href: canonical(r), Rel: "canonical"}}, s.links, r.Forms())
+	if r.Media == rim.MediaHTML {
+		list = append(list, r.Tongues()...)
+	}
+	links := rim.Links(list...)
 	switch r.Media {
 	case rim.MediaHTML:
 		html, err := h.drawing.HTML(h.fragment(r, s))

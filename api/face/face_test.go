@@ -3,6 +3,7 @@ package face_test
 import (
 	"crypto/sha256"
 	"encoding/base64"
+	"net/http/httptest"
 	"regexp"
 	"strings"
 	"testing"
@@ -13,6 +14,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/text"
 	"endfloat/service/catalogue"
+	"endfloat/service/spec"
 )
 
 // one is a source that holds a single revision.
@@ -27,7 +29,13 @@ func handlers(t *testing.T, s face.Settings) face.Handlers {
 }
 func ask(t *testing.T, media, slug string) *rim.Request {
 	t.Helper()
-	return &rim.Request{Media: media, Lang: "en", Revision: empty(t), Param: func(string) string { return slug }}
+	return askIn(t, media, slug, "en")
+}
+
+func askIn(t *testing.T, media, slug, lang string) *rim.Request {
+	t.Helper()
+	return &rim.Request{HTTP: httptest.NewRequest("GET", "/problems/x", nil), Route: &rim.Route{Media: []string{rim.MediaJSON, rim.MediaHTML}, Lang: true},
+		Media: media, Lang: lang, Revision: empty(t), Param: func(string) string { return slug }}
 }
 
 func empty(t *testing.T) *catalogue.Revision {
@@ -86,6 +94,22 @@ func TestEveryProblemHasItsPage(t *testing.T) {
 		r, err := h.Problem(ask(t, rim.MediaJSON, c.Slug))
 		if p, ok := r.Value.(face.ProblemType); err != nil || !ok || p.Type != "/problems/"+c.Slug || p.Status != c.Status || p.About == "" {
 			t.Errorf("%s: %+v %v", c.Slug, r.Value, err)
+		}
+	}
+	for _, lang := range spec.Languages[1:] {
+		for _, c := range problem.Table() {
+			r, err := h.Problem(askIn(t, rim.MediaJSON, c.Slug, lang))
+			if p, ok := r.Value.(face.ProblemType); err != nil || !ok || p.Title == c.Title || p.About == c.About || p.Title == "" {
+				t.Errorf("%s in %s: %+v %v", c.Slug, lang, r.Value, err)
+			}
+			page, err := h.Problem(askIn(t, rim.MediaHTML, c.Slug, lang))
+			html := string(page.Bytes)
+			if err != nil || !strings.Contains(html, `<html lang="`+lang+`">`) || !strings.Contains(html, "?lang=en") || strings.Contains(html, "?lang="+lang) || strings.Contains(html, "The document") {
+				t.Errorf("%s in %s: %v\n%s", c.Slug, lang, err, html)
+			}
+			if link := field(page, "Link"); strings.Count(link, "hreflang") != len(spec.Languages)-1 || !strings.Contains(link, `format=json>; rel="alternate"; type="application/json"`) {
+				t.Errorf("%s in %s: %s", c.Slug, lang, link)
+			}
 		}
 	}
 	if _, err := h.Problem(ask(t, rim.MediaJSON, "none-such")); err == nil || !strings.Contains(err.Error(), "not-now") {
@@ -166,6 +190,27 @@ func TestDocumentsStayInTheirDirectory(t *testing.T) {
 	for _, name := range []string{"", ".", "..", "../openapi.json", "ui/start.js", "start.js/", "no-such"} {
 		if _, err := h.DocsFile(ask(t, rim.MediaText, name)); err == nil || !strings.Contains(err.Error(), "unknown_file") {
 			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
+
+func TestTitlesOfPracticeAreInEveryLanguage(t *testing.T) {
+	t.Parallel()
+	h := handlers(t, face.Settings{})
+	list := func(lang string) []face.PracticeCase {
+		r, err := h.Practice(askIn(t, rim.MediaJSON, "", lang))
+		all, ok := r.Value.(face.PracticeList)
+		if err != nil || !ok || len(all.Items) < 40 {
+			t.Fatalf("%+v %v", r.Value, err)
+		}
+		return all.Items
+	}
+	english := list("en")
+	for _, lang := range spec.Languages[1:] {
+		for i, c := range list(lang) {
+			if c.Title == english[i].Title || c.ID != english[i].ID || c.Request != english[i].Request {
+				t.Errorf("%s in %s: %q", c.ID, lang, c.Title)
+			}
 		}
 	}
 }

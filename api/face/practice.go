@@ -126,7 +126,7 @@ func plain(v jsontext.Value) string {
 //	@Tags			service
 //	@Produce		json
 //	@Param			topic		query		string	false	"one group of cases"	Enums(evaluations, records, plans, problems)
-//	@Param			lang		query		string	false	"language of the texts; titles are in English"	Enums(en, de, fr, it, es)
+//	@Param			lang		query		string	false	"language of the titles"	Enums(en, de, fr, it, es)
 //	@Param			format		query		string	false	"form of the answer"	Enums(json)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
 //	@Success		200			{object}	PracticeList
@@ -139,6 +139,9 @@ func (h Handlers) Practice(r *rim.Request) (rim.Reply, error) {
 	list := PracticeList{Items: []PracticeCase{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
 	for _, c := range h.practice {
 		if topic == "" || topic == c.Topic {
+			if title, ok := h.book.Again(r.Lang, c.Title); ok {
+				c.Title = title
+			}
 			list.Items = append(list.Items, c)
 		}
 	}

@@ -1,9 +1,12 @@
 package face
 
 import (
+	"slices"
+
 	"endfloat/api/problem"
 	"endfloat/api/rim"
 	"endfloat/service/fault"
+	"endfloat/service/spec"
 )
 
 // ProblemType explains one kind of problem.
@@ -22,6 +25,7 @@ type ProblemType struct {
 //	@Tags			service
 //	@Produce		json,html
 //	@Param			slug	path		string	true	"last part of the type of a problem"
+//	@Param			lang	query		string	false	"language of the texts"	Enums(en, de, fr, it, es)
 //	@Param			format	query		string	false	"form of the answer"	Enums(json, html)
 //	@Success		200		{object}	ProblemType
 //	@Router			/problems/{slug} [get]
@@ -30,16 +34,48 @@ func (h Handlers) Problem(r *rim.Request) (rim.Reply, error) {
 	list := "the slugs are"
 	for _, c := range problem.Table() {
 		if c.Slug == slug {
-			return h.problemPage(r, ProblemType{"/problems/" + c.Slug, c.Title, c.Status, c.About})
+			return h.problemPage(r, c)
 		}
 		list += " " + c.Slug
 	}
 	return rim.Reply{}, fault.New(fault.NotFound, "unknown_problem", "No problem has the slug "+rim.Quote(slug)+"; "+list+".")
 }
 
-func (h Handlers) problemPage(r *rim.Request, p ProblemType) (rim.Reply, error) {
-	if r.Media == rim.MediaHTML {
-		return h.pages.render("problem.html", p)
+// explained is the page of a problem: what it explains and the words around it, in one language.
+type explained struct {
+	ProblemType
+
+	Lang                            string
+	Problem, Named, Index, Docs, In string
+	Languages                       []tongue
+}
+
+// tongue is a language that a page can be read in; the address is empty for that of the page itself.
+type tongue struct{ Lang, Name, Href string }
+
+func (h Handlers) problemPage(r *rim.Request, c problem.Class) (rim.Reply, error) {
+	c = c.In(h.book, r.Lang)
+	p := ProblemType{"/problems/" + c.Slug, c.Title, c.Status, c.About}
+	if r.Media != rim.MediaHTML {
+		return rim.Reply{Value: p, Header: []rim.Header{rim.Links(slices.Concat(r.Forms(), r.Tongues())...)}}, nil
 	}
-	return rim.JSON(p), nil
+	word := func(code string) string { return h.book.Word(r.Lang, code) }
+	reply, err := h.pages.render("problem.html", explained{ProblemType: p, Lang: r.Lang, Problem: word("word_problem"), Named: word("word_problem_page"),
+		Index: word("link_index"), Docs: word("link_docs"), In: word("word_languages"), Languages: tongues(r.Lang, p.Type)})
+	reply.Header = append(reply.Header, rim.Links(slices.Concat(r.Forms(), r.Tongues())...))
+	return reply, err
+}
+
+// tongues are the languages of an address, each by its own name.
+func tongues(own, href string) []tongue {
+	names := map[string]string{"en": "English", "de": "Deutsch", "fr": "Français", "it": "Italiano", "es": "Español"}
+	list := make([]tongue, 0, len(spec.Languages))
+	for _, l := range spec.Languages {
+		t := tongue{l, names[l], href + "?lang=" + l}
+		if l == own {
+			t.Href = ""
+		}
+		list = append(list, t)
+	}
+	return list
 }

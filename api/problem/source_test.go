@@ -29,7 +29,6 @@ var joined = map[string][]string{
 	`a stiffness lies from 7`:         {"a stiffness lies from 7 to 7", "a nut factor lies from 7 to 7", "a shear strength in MPa lies from 7 to 7", "an engaged length in mm lies from 7 to 7", "a coefficient of friction lies from 7 to 7"},
 	`name one of:7`:                   {"name one of: 7, 7"},
 	`no 7 has the key "7"`:            {`no family has the key "7"`, `no component has the key "7"`},
-	`send one of: `:                   {"send one of: 7"},
 	`the nearest is 7; 7`:             {"the nearest is 7; GET 7 lists what there is"},
 }
 

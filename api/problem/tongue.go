@@ -12,7 +12,7 @@ func (d Document) In(book *text.Book, lang string) Document {
 	if lang == "" || lang == "en" {
 		return d
 	}
-	slug := "word_problem_" + strings.ReplaceAll(strings.TrimPrefix(d.Type, "/problems/"), "-", "_")
+	slug := codeOf(strings.TrimPrefix(d.Type, "/problems/"))
 	alone := len(d.Errors) == 1 && d.Detail == sentence(d.Errors[0])
 	plain := book.Has(slug+"_detail") && d.Detail == book.Word("en", slug+"_detail")
 	errors := make([]Fault, 0, len(d.Errors))
@@ -32,6 +32,18 @@ func (d Document) In(book *text.Book, lang string) Document {
 		d.Title = book.Word(lang, slug)
 	}
 	return d
+}
+
+// codeOf is the code under which the title of a problem stands in the book.
+func codeOf(slug string) string { return "word_problem_" + strings.ReplaceAll(slug, "-", "_") }
+
+// In is the class in a language: its title, what it says and what it explains.
+func (c Class) In(book *text.Book, lang string) Class {
+	c.Title, c.Detail = book.Word(lang, codeOf(c.Slug)), book.Word(lang, codeOf(c.Slug)+"_detail")
+	if about, ok := book.Again(lang, c.About); ok {
+		c.About = about
+	}
+	return c
 }
 
 func (f Fault) in(book *text.Book, lang string) Fault {

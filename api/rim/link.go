@@ -1,10 +1,14 @@
 package rim
 
-import "strings"
+import (
+	"strings"
 
-// Link is one target of the header field Link (RFC 8288). Href is an address as it stands in a URL; an empty Type says
-// nothing about the form of the target.
-type Link struct{ Href, Rel, Type string }
+	"endfloat/service/spec"
+)
+
+// Link is one target of the header field Link (RFC 8288). Href is an address as it stands in a URL; an empty Type or
+// Lang says nothing about the form or the language of the target.
+type Link struct{ Href, Rel, Type, Lang string }
 
 // Links is the header field that names targets, in their order; without any it is empty, and so left out. An address
 // that could end its brackets early is left out too: a key of the catalogue never holds such a character.
@@ -21,6 +25,45 @@ func Links(list ...Link) Header {
 		if l.Type != "" {
 			b.WriteString(`; type="` + l.Type + `"`)
 		}
+		if l.Lang != "" {
+			b.WriteString(`; hreflang="` + l.Lang + `"`)
+		}
 	}
 	return Header{"Link", b.String()}
+}
+
+// Forms are the other forms in which the address of a request can be read, in the language that it names.
+func (r *Request) Forms() (list []Link) {
+	for _, media := range r.Route.Media {
+		for _, f := range formats {
+			if f.media == media && media != r.Media {
+				list = append(list, Link{Href: r.with("format", f.word), Rel: "alternate", Type: media})
+			}
+		}
+	}
+	return list
+}
+
+// Tongues are the other languages in which the address of a request can be read, in the form that it names.
+func (r *Request) Tongues() (list []Link) {
+	if !r.Route.Lang {
+		return nil
+	}
+	for _, l := range spec.Languages {
+		if l != r.Lang {
+			list = append(list, Link{Href: r.with("lang", l), Rel: "alternate", Lang: l})
+		}
+	}
+	return list
+}
+
+// with is the address of a request with another value for one parameter.
+func (r *Request) with(name, value string) string {
+	var query strings.Builder
+	for part := range strings.SplitSeq(r.HTTP.URL.RawQuery, "&") {
+		if n, _, _ := strings.Cut(part, "="); n != "" && n != name {
+			query.WriteString(part + "&")
+		}
+	}
+	return r.HTTP.URL.EscapedPath() + "?" + query.String() + name + "=" + value
 }

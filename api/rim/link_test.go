@@ -1,12 +1,14 @@
 package rim_test
 
 import (
+	"net/http/httptest"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
 	"endfloat/api/rim"
+	"endfloat/service/spec"
 )
 
 // links takes a Link field apart as RFC 8288, appendix B.2, has it, in the forms that its examples use.
@@ -36,6 +38,8 @@ func links(field string) (list []rim.Link) {
 				l.Rel = value
 			case "type":
 				l.Type = value
+			case "hreflang":
+				l.Lang = value
 			}
 		}
 		list = append(list, l)
@@ -64,7 +68,7 @@ func TestTheReaderOfLinksTakesPublishedExamples(t *testing.T) {
 
 func TestLinksAreReadBack(t *testing.T) {
 	t.Parallel()
-	list := []rim.Link{{Href: "/v1/families/pl-85", Rel: "up"}, {Href: "/v1/x?format=html&lang=de", Rel: "alternate", Type: rim.MediaHTML}}
+	list := []rim.Link{{Href: "/v1/families/pl-85", Rel: "up"}, {Href: "/v1/x?format=html&lang=de", Rel: "alternate", Type: rim.MediaHTML, Lang: "de"}}
 	field := rim.Links(list...)
 	if diff := cmp.Diff(list, links(field.Value)); field.Name != "Link" || diff != "" {
 		t.Errorf("%s (-want +got)\n%s", field.Value, diff)
@@ -76,5 +80,23 @@ func TestLinksAreReadBack(t *testing.T) {
 		if got := rim.Links(rim.Link{Href: bad, Rel: "up"}).Value; got != "" {
 			t.Errorf("%q became %q", bad, got)
 		}
+	}
+}
+
+func TestTheOtherFormsAndLanguagesOfAnAddress(t *testing.T) {
+	t.Parallel()
+	r := &rim.Request{HTTP: httptest.NewRequest("GET", "/v1/x%2Fy?unit=in&lang=fr&q=a%22b", nil), Lang: "fr", Media: rim.MediaHTML,
+		Route: &rim.Route{Media: []string{rim.MediaJSON, rim.MediaHTML}, Lang: true}}
+	want := []rim.Link{{Href: "/v1/x%2Fy?unit=in&lang=fr&q=a%22b&format=json", Rel: "alternate", Type: rim.MediaJSON}}
+	if diff := cmp.Diff(want, r.Forms()); diff != "" {
+		t.Errorf("forms (-want +got)\n%s", diff)
+	}
+	all := r.Tongues()
+	if len(all) != len(spec.Languages)-1 || all[1] != (rim.Link{Href: "/v1/x%2Fy?unit=in&q=a%22b&lang=de", Rel: "alternate", Lang: "de"}) {
+		t.Errorf("%+v", all)
+	}
+	r.Route = &rim.Route{Media: []string{rim.MediaHTML}}
+	if r.Forms() != nil || r.Tongues() != nil {
+		t.Errorf("%v %v", r.Forms(), r.Tongues())
 	}
 }

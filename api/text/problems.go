@@ -3,6 +3,10 @@ package text
 // problemSentences are the titles of problems, word_problem_ and the slug, and what each says where it has nothing of
 // its own to say, with _detail behind. English stands in the table of problems too; a test holds both together.
 var problemSentences = sentences{
+	"word_problem": {"Problem", "Problem", "Problème", "Problema", "Problema"},
+	"word_problem_page": {"The document that named this page lists what was found, where and how to mend it.", "Das Dokument, das diese Seite nannte, sagt, was gefunden wurde, wo und wie es zu beheben ist.",
+		"Le document qui renvoie à cette page indique ce qui a été trouvé, où, et comment le corriger.", "Il documento che rimanda a questa pagina indica che cosa è stato trovato, dove e come rimediare.", "El documento que remite a esta página indica qué se encontró, dónde y cómo corregirlo."},
+	"word_languages":                     {"Languages", "Sprachen", "Langues", "Lingue", "Idiomas"},
 	"word_colon":                         {": ", ": ", " : ", ": ", ": "},
 	"word_problem_cannot_be_read":        {"The request cannot be read", "Die Anfrage ist nicht lesbar", "La requête est illisible", "La richiesta non è leggibile", "La petición no se puede leer"},
 	"word_problem_key_not_known":         {"The key is not known", "Der Schlüssel ist nicht bekannt", "La clé est inconnue", "La chiave non è nota", "La clave no se conoce"},
