@@ -166,6 +166,8 @@ func TestWhatDecidesIsNamedFirst(t *testing.T) {
 		{"the loosest pairing", `{` + sizes + `}`, "outside: above the upper limit: loosest pairing 0.057 mm, mean 0.0495 mm (0.047 to 0.052 mm); allowed: at most 0.050 mm; adjust; caller's own value"},
 		{"a place that is out under a good mean", `{` + stack + `"readings":[{"value":0.20},{"value":0.42}],"instrument":{"standard_uncertainty":0.001}}`,
 			"the mean is inside, a place is outside: highest place 0.42 mm, mean 0.31 mm (0.31 to 0.31 mm); allowed: 0.10–0.40 mm; accept with a note; caller's own value"},
+		{"an upper limit that the lowest place is held to", `{"caller_spec":{"kind":"dimension","unit":"mm","decimals":2,"band":{"upper":0.38},"points":{"against_upper":"min"}},"unit":"mm","readings":[{"value":0.41},{"value":0.39}],"instrument":{"standard_uncertainty":0}}`,
+			"outside: above the upper limit: lowest place 0.39 mm, mean 0.40 mm (0.40 to 0.40 mm); allowed: at most 0.38 mm; adjust; caller's own value"},
 		{"one place is the mean", `{` + stack + `"readings":[{"value":0.50}],"instrument":{"standard_uncertainty":0.02}}`,
 			"outside: above the upper limit: 0.50 mm (0.46 to 0.54 mm); allowed: 0.10–0.40 mm; adjust; caller's own value"},
 		{"an angle", `{"caller_spec":{"kind":"torque","unit":"N·m","value_form":"torque_angle","target":20,"angle":90,"angle_tolerance":5},"unit":"N·m","readings":[{"value":58,"angle":80}]}`,

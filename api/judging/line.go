@@ -148,6 +148,12 @@ func heldPlace(res *judge.Result) (code string, at quantity.Exact, ok bool) {
 	default:
 		return "", at, false
 	}
+	if res.HasPlaces && at.Equal(res.Places.Min) != at.Equal(res.Places.Max) { // a limit may be held to the place at the other end
+		code = "word_lowest_place"
+		if at.Equal(res.Places.Max) {
+			code = "word_highest_place"
+		}
+	}
 	return code, at, !at.Equal(res.Value)
 }
 

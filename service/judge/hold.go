@@ -17,7 +17,7 @@ type Held struct {
 	Standard     float64
 	HasStandard  bool
 	Bracket      bool
-	Low, High    float64 // of a bracket, relative to Value
+	Low, High    float64 // of a bracket, relative to what is held
 }
 
 // Hold reads a check of places or sizes as far as the values go. because is the reason for which there is no value to
@@ -82,7 +82,11 @@ func heldOf(shown *held, sides *[2]held, l *limits) Held {
 		h.Standard, h.HasStandard = shown.budget.Standard(), true
 	}
 	if h.Bracket = shown.bracket; h.Bracket {
-		h.Low, h.High = shown.low.At.Sub(shown.value).Float64(), shown.up.At.Sub(shown.value).Float64()
+		from := shown
+		if own, is := oneError(l, sides); is {
+			from = own
+		}
+		h.Low, h.High = from.low.At.Sub(from.value).Float64(), from.up.At.Sub(from.value).Float64()
 	}
 	return h
 }

@@ -9,8 +9,8 @@ import (
 )
 
 // probability is the estimated share P(lower − low ≤ e ≤ upper − high) with one common error e, normal or uniform over
-// the bracket (JCGM 106, 7.2), rounded to 12 places. low and high are what is held against the limits; the error is that
-// of the value by combine.
+// the bracket (JCGM 106, 7.2), rounded to 12 places. low and high are what is held against the limits. The error is that
+// of what is held; where unlike errors are held against the two limits, that of the value by combine.
 func (c *Check) probability(r *Result, l *limits, sides *[2]held) (float64, bool) {
 	if !r.HasStandard {
 		return 0, false
@@ -22,15 +22,31 @@ func (c *Check) probability(r *Result, l *limits, sides *[2]held) (float64, bool
 	if l.has[1] {
 		to = l.upper.Sub(sides[1].value).Float64()
 	}
-	shown := &sides[0]
-	if !l.has[0] {
-		shown = &sides[1]
-	}
-	if shown.bracket {
+	own, is := oneError(l, sides)
+	switch {
+	case is && own.bracket:
+		return round12(uniform(from, to, own.low.At.Sub(own.value).Float64(), own.up.At.Sub(own.value).Float64())), true
+	case is:
+		return round12(normal(from, to, own.budget.Standard())), true
+	case own.bracket:
 		v := r.Value
 		return round12(uniform(from, to, r.Lower.Exact().Sub(v).Float64(), r.Upper.Exact().Sub(v).Float64())), true
 	}
 	return round12(normal(from, to, r.Standard)), true
+}
+
+// oneError is what is held against the only limit, or against both with one error. false: their errors are unlike.
+func oneError(l *limits, sides *[2]held) (*held, bool) {
+	a, b := &sides[0], &sides[1]
+	switch {
+	case !l.has[1]:
+		return a, true
+	case !l.has[0]:
+		return b, true
+	case a.bracket && b.bracket:
+		return a, a.low.At.Sub(a.value).Cmp(b.low.At.Sub(b.value)) == 0 && a.up.At.Sub(a.value).Cmp(b.up.At.Sub(b.value)) == 0
+	}
+	return a, a.bracket == b.bracket && a.budget.Standard() == b.budget.Standard()
 }
 
 // normal is the share of a centred normal error between from and to. With u = 0 the error is 0.

@@ -96,6 +96,33 @@ func TestProbabilityOverABracket(t *testing.T) {
 	}
 }
 
+// A worst place brings its own bracket: of 0.17 to 0.22 two fifths are over the only limit, 0.20, whatever the others are.
+// Against two limits the brackets of the lowest and the highest place may be unlike, and that of the mean counts: 0.05 to
+// 0.09 and 0.17 to 0.23 have a mean of 0.11 to 0.16, so an error of 0 to 0.05, of which the lowest place needs 0.02.
+func TestProbabilityOfAWorstPlace(t *testing.T) {
+	t.Parallel()
+	places := []measure.Reading{blades("0.17", "drag", "0.22", "refused"), blades("0.20", "free", "0.22", "forced"), blades("0.20", "free", "0.24", "refused")}
+	least := &spec.Spec{Kind: spec.Dimension, Unit: "mm", Decimals: 2, Band: quantity.AtLeast(dec("0.20"))}
+	worst := mm("0.07", "0.40")
+	worst.Points.AgainstLower, worst.Points.AgainstUpper = spec.Min, spec.Max
+	for _, row := range []struct {
+		name   string
+		s      *spec.Spec
+		places []measure.Reading
+		p      float64
+	}{
+		{"one limit", least, places, 0.4},
+		{"the order of places is nothing", least, []measure.Reading{places[1], places[2], places[0]}, 0.4},
+		{"two limits, unlike errors", worst, []measure.Reading{blades("0.05", "drag", "0.09", "refused"), blades("0.17", "drag", "0.23", "refused")}, 0.6},
+		{"two limits, one error", worst, []measure.Reading{blades("0.06", "drag", "0.10", "refused"), blades("0.06", "drag", "0.10", "refused")}, 0.75},
+	} {
+		r := judge.Judge(judge.Check{Spec: row.s, Unit: "mm", Readings: row.places})
+		if !r.HasProb || math.Abs(r.Probability-row.p) > 1e-12 {
+			t.Errorf("%s: %v", row.name, r.Probability)
+		}
+	}
+}
+
 func told(list []note.Note) string {
 	var b strings.Builder
 	for _, n := range list {
