@@ -149,6 +149,10 @@ func (o *out) gates(v *Report) {
 		if len(g.Items) > 0 {
 			o.list(`<ul class="small">`, g.Items)
 		}
+		if len(g.Open) > 0 {
+			o.text(`<p class="small">`, g.OpenH, "</p>")
+			o.list(`<ul class="small">`, g.Open)
+		}
 	}
 	o.raw("</section>\n")
 }
@@ -168,7 +172,9 @@ func (o *out) table(v *Report) {
 }
 
 func (o *out) line(l *ReportLine) {
-	o.text(`<tbody class="line">`+"\n<tr><td>", l.Number, "</td>\n<td>")
+	o.text(`<tbody class="line">`+"\n<tr><td>", l.Number, "")
+	o.textIf(`<p class="key">`, l.ID, "</p>")
+	o.raw("</td>\n<td>")
 	o.textIf(`<p class="left">`, l.Left, "</p>")
 	o.text(`<p class="name">`, l.Name, "")
 	o.textIf(` <span class="mark">`, l.Critical, "</span>")
@@ -185,8 +191,9 @@ func (o *out) line(l *ReportLine) {
 	}
 	o.text(`<p class="key">`, l.Key, "</p></td>\n")
 	for _, s := range [...]*Stage{&l.Found, &l.Built} {
-		o.text(`<td><p class="name">`, s.Value, `</p><p class="small">`)
-		o.text("", s.Detail, "</p></td>\n")
+		o.text(`<td><p class="name">`, s.Value, "</p>")
+		o.textIf(`<p class="small">`, s.Said, "</p>")
+		o.text(`<p class="small">`, s.Detail, "</p></td>\n")
 	}
 	o.raw("<td>")
 	o.textIf(`<p class="mark">`, l.Mark, "</p>")

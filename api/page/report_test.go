@@ -76,11 +76,11 @@ func report(t *rapid.T) page.Report {
 		Signature: s(), Notice: s(), Gates: section(), Waivers: section(), Contradictions: section(), Missing: section(), Renewed: section(), Order: section(),
 		Cautions: section(), Warnings: list(), Heads: page.ReportHeads{Line: s(), Found: s(), Built: s(), Verdict: s()}, Signs: fields()}
 	for range n(2) {
-		r.GateList = append(r.GateList, page.Gate{Name: s(), State: s(), Blocked: rapid.Bool().Draw(t, "blocked"), Items: list()})
+		r.GateList = append(r.GateList, page.Gate{Name: s(), State: s(), Blocked: rapid.Bool().Draw(t, "blocked"), Items: list(), OpenH: s(), Open: list()})
 	}
 	for range n(2) {
-		r.Lines = append(r.Lines, page.ReportLine{Number: s(), Name: s(), Key: s(), Left: s(), Mark: s(), Critical: s(), Limits: page.Limits{Before: s(), Band: s(), After: s()},
-			Found: page.Stage{Value: s(), Detail: s()}, Built: page.Stage{Value: s(), Detail: s()}, Verdict: s(), Advice: list(), Done: fields(), Cautions: list(),
+		r.Lines = append(r.Lines, page.ReportLine{Number: s(), ID: s(), Name: s(), Key: s(), Left: s(), Mark: s(), Critical: s(), Limits: page.Limits{Before: s(), Band: s(), After: s()},
+			Found: page.Stage{Value: s(), Said: s(), Detail: s()}, Built: page.Stage{Value: s(), Said: s(), Detail: s()}, Verdict: s(), Advice: list(), Done: fields(), Cautions: list(),
 			Picture: rapid.SliceOf(rapid.Byte()).Draw(t, "picture"), Alt: s()})
 	}
 	return r

@@ -96,28 +96,30 @@ type Section struct {
 	None    string
 }
 
-// Gate is a gate with what stands before it.
+// Gate is a gate with what stands before it, and under OpenH what is not proven and stands before nothing.
 type Gate struct {
 	Name, State string
 	Blocked     bool
 	Items       []string
+	OpenH       string
+	Open        []string
 }
 
 // ReportHeads are the headings of a report.
 type ReportHeads struct{ Line, Found, Built, Verdict string }
 
-// ReportLine is a line of a report. Advice is what follows from the verdict, Done what was said beside the readings.
+// ReportLine is a line of a report. ID is what the caller calls it, Advice is what follows from the verdict, Done what was said beside the readings.
 type ReportLine struct {
-	Number, Name, Key, Left, Mark, Critical string
-	Limits                                  Limits
-	Found, Built                            Stage
-	Verdict                                 string
-	Advice                                  []string
-	Done                                    []Field
-	Cautions                                []string
-	Picture                                 []byte // an SVG; none where empty
-	Alt                                     string // its text alternative
+	Number, ID, Name, Key, Left, Mark, Critical string
+	Limits                                      Limits
+	Found, Built                                Stage
+	Verdict                                     string
+	Advice                                      []string
+	Done                                        []Field
+	Cautions                                    []string
+	Picture                                     []byte // an SVG; none where empty
+	Alt                                         string // its text alternative
 }
 
-// Stage is what was read, and what it means.
-type Stage struct{ Value, Detail string }
+// Stage is what was read, what is said of it by itself, and the readings.
+type Stage struct{ Value, Said, Detail string }

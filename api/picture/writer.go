@@ -142,12 +142,19 @@ type label struct {
 	row      int
 }
 
+// Sizes of labels. Letters are wider than wrap takes them to be: labels are digits and units, which must not touch.
 const (
 	labelSize = 11.0
 	rowHigh   = 14.0
+	plainEm   = 0.64
+	boldEm    = 0.7
 )
 
 func (l *labels) put(w *writer, x, y float64, text, weight string) {
+	em := plainEm
+	if weight == "bold" {
+		em = boldEm
+	}
 	wide := float64(utf8.RuneCountInString(text)) * labelSize * em
 	from := math.Max(2, math.Min(x-wide/2, width-2-wide))
 	row := 0

@@ -41,6 +41,7 @@ var sheetWords = sentences{
 	"sheet_after":           {"First: {specs}", "Zuerst: {specs}", "D'abord : {specs}", "Prima: {specs}", "Primero: {specs}"},
 	"sheet_estimate":        {"May stand as an estimate with a named waiver and a witness.", "Darf mit genannter Freigabe und Zeuge als Schätzung stehen.", "Peut rester estimé avec dérogation nommée et témoin.", "Può restare stimato con deroga nominata e testimone.", "Puede quedar estimado con dispensa nombrada y testigo."},
 	"sheet_gates":           {"Gates", "Haltepunkte", "Points d'arrêt", "Punti di arresto", "Puntos de parada"},
+	"sheet_unproven":        {"Not proven, and blocks nothing:", "Nicht bewiesen, hält aber nichts auf:", "Non prouvé, mais ne bloque rien :", "Non provato, ma non blocca nulla:", "Sin probar, pero no impide nada:"},
 	"sheet_contradictions":  {"Contradictions", "Widersprüche", "Contradictions", "Contraddizioni", "Contradicciones"},
 	"sheet_missing":         {"Missing lines", "Fehlende Zeilen", "Lignes manquantes", "Righe mancanti", "Líneas que faltan"},
 	"sheet_order":           {"To order", "Zu bestellen", "À commander", "Da ordinare", "Por pedir"},
