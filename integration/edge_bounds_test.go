@@ -11,25 +11,7 @@ import (
 	"net/http"
 	"strings"
 	"testing"
-	"time"
 )
-
-// open is a connection to the edge on which something was said.
-func (e *edge) open(t *testing.T, said string) net.Conn {
-	t.Helper()
-	c, err := net.Dial("tcp", strings.TrimPrefix(e.URL, "http://"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = c.Close() })
-	if err := c.SetDeadline(time.Now().Add(patience)); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := io.WriteString(c, said); err != nil {
-		t.Fatal(err)
-	}
-	return c
-}
 
 // Who holds too many requests open at once is told so, and answered again when some have ended. The replicas are asked
 // none of it: a body comes to them whole or not at all.
@@ -38,7 +20,7 @@ func TestOneCallerHoldsOnlySoMuchOpen(t *testing.T) {
 	e, r, _ := behindEdge(t)
 	few := startEdge(t, [3]string{r.addr(), r.addr(), r.addr()}, "limit_conn callers 1024;", "limit_conn callers 2;")
 	const half = "POST /v1/evaluations HTTP/1.1\r\nHost: a.example\r\nContent-Type: application/json\r\nContent-Length: 13\r\n\r\n{\"che"
-	held := []net.Conn{few.open(t, half), few.open(t, half)}
+	held := []net.Conn{open(t, few.URL, half), open(t, few.URL, half)}
 	eventually(t, "a refusal", func() (bool, string) {
 		a := few.ask(t, axialPlay)
 		var doc struct{ Code string }
@@ -77,8 +59,8 @@ func TestSlowCallersAreCutOff(t *testing.T) {
 	e := startEdge(t, [3]string{r.addr(), r.addr(), r.addr()}, "client_header_timeout 5s;", "client_header_timeout 1s;", "client_body_timeout 10s;", "client_body_timeout 1s;")
 	var slow []net.Conn
 	for range 200 {
-		slow = append(slow, e.open(t, "GET /v1 HTTP/1.1\r\nHost: a.example\r\nX-Slow: "),
-			e.open(t, "POST /v1/evaluations HTTP/1.1\r\nHost: a.example\r\nContent-Type: application/json\r\nContent-Length: 1000\r\n\r\n{"))
+		slow = append(slow, open(t, e.URL, "GET /v1 HTTP/1.1\r\nHost: a.example\r\nX-Slow: "),
+			open(t, e.URL, "POST /v1/evaluations HTTP/1.1\r\nHost: a.example\r\nContent-Type: application/json\r\nContent-Length: 1000\r\n\r\n{"))
 	}
 	for range 50 {
 		if a := e.ask(t, axialPlay); a.Status != http.StatusOK {

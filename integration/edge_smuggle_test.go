@@ -7,27 +7,16 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
-	"net"
 	"net/http"
 	"strings"
 	"testing"
-	"time"
 )
 
 // oneShot sends bytes over a connection of their own and reads every answer until the other side closes it.
 func oneShot(t *testing.T, base, raw string) []answer {
 	t.Helper()
-	conn, err := net.Dial("tcp", strings.TrimPrefix(base, "http://"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	conn := open(t, base, raw)
 	defer func() { _ = conn.Close() }()
-	if err := conn.SetDeadline(time.Now().Add(patience)); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := io.WriteString(conn, raw); err != nil {
-		t.Fatal(err)
-	}
 	var all []answer
 	for r := bufio.NewReader(conn); ; {
 		res, err := http.ReadResponse(r, nil)

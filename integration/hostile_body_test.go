@@ -149,12 +149,12 @@ func TestPlansThatAreBuiltToExplode(t *testing.T) {
 	siege{slow: calm, memory: 1000 * mib}.run(t, func(s *service, own string) {
 		began := time.Now()
 		statuses := flood(t, s, 60, 1, "/v1/shim-plans", "application/json", explosive)
-		t.Logf("60 at once: %v in %v; %v refused at the gate", statuses, time.Since(began), counted(t, own, `endfloat_gate_refused_total{class="plan"}`))
+		t.Logf("60 at once: %v in %v; %v refused at the gate", statuses, time.Since(began), metric(t, own, `endfloat_gate_refused_total{class="plan"}`))
 		if statuses[http.StatusServiceUnavailable] == 0 || statuses[http.StatusOK]+statuses[http.StatusServiceUnavailable] != 60 {
 			t.Errorf("%v", statuses)
 		}
 		comesAgain(t, s, "/v1/shim-plans", explosive(0))
-		if counted(t, own, "endfloat_plans_unproven_total") == 0 {
+		if metric(t, own, "endfloat_plans_unproven_total") == 0 {
 			t.Error("no search used up its steps: nothing exploded")
 		}
 	})
@@ -173,7 +173,7 @@ func TestBatchesAtTheirLimits(t *testing.T) {
 	siege{slow: calm, memory: 1500 * mib}.run(t, func(s *service, own string) {
 		began := time.Now()
 		statuses := flood(t, s, 40, 1, evaluations, "application/json", func(int) string { return body })
-		t.Logf("40 of %d bytes at once: %v in %v; %v refused", len(body), statuses, time.Since(began), counted(t, own, `endfloat_gate_refused_total{class="large"}`))
+		t.Logf("40 of %d bytes at once: %v in %v; %v refused", len(body), statuses, time.Since(began), metric(t, own, `endfloat_gate_refused_total{class="large"}`))
 		if statuses[http.StatusOK]+statuses[http.StatusServiceUnavailable] != 40 {
 			t.Errorf("%v", statuses)
 		}

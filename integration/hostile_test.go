@@ -9,6 +9,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"os"
 	"regexp"
 	"slices"
 	"strconv"
@@ -90,36 +91,22 @@ func beside(t *testing.T, s *service, do func()) *bystander {
 // memory is what a process holds and the most that it held, in bytes (proc(5)).
 func memory(t *testing.T, s *service) (now, peak int64) {
 	t.Helper()
-	text := read(t, "/proc/"+strconv.Itoa(s.cmd.Process.Pid)+"/status")
+	text, err := os.ReadFile("/proc/" + strconv.Itoa(s.cmd.Process.Pid) + "/status")
+	if err != nil {
+		t.Fatal(err)
+	}
 	value := func(name string) int64 {
-		m := regexp.MustCompile(name + `:\s+(\d+) kB`).FindStringSubmatch(text)
+		m := regexp.MustCompile(name + `:\s+(\d+) kB`).FindSubmatch(text)
 		if m == nil {
 			t.Fatalf("no %s in %s", name, text)
 		}
-		n, err := strconv.ParseInt(m[1], 10, 64)
+		n, err := strconv.ParseInt(string(m[1]), 10, 64)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return n << 10
 	}
 	return value("VmRSS"), value("VmHWM")
-}
-
-// counted is one metric of the service; labels stand in its name as they are shown.
-func counted(t *testing.T, own, name string) float64 {
-	t.Helper()
-	a := send(t, http.DefaultClient, request(t, http.MethodGet, own+"/metrics", ""))
-	for line := range strings.Lines(string(a.Body)) {
-		if rest, ok := strings.CutPrefix(line, name+" "); ok {
-			v, err := strconv.ParseFloat(strings.TrimSpace(rest), 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return v
-		}
-	}
-	t.Fatalf("%s is not shown", name)
-	return 0
 }
 
 // siege runs an attack on a service of its own and holds the harm to others within bounds: the 99th percentile of a
@@ -152,9 +139,9 @@ func (g siege) run(t *testing.T, attack func(s *service, own string)) {
 		t.Errorf("memory grew by %d MiB", (peak-held)>>20)
 	}
 	for until := time.Now().Add(patience); ; <-time.After(50 * time.Millisecond) {
-		left := counted(t, own, "endfloat_body_bytes_held")
+		left := metric(t, own, "endfloat_body_bytes_held")
 		for _, class := range []string{"judge", "plan", "sheet", "lookup"} {
-			left += counted(t, own, `endfloat_http_in_flight{class="`+class+`"}`)
+			left += metric(t, own, `endfloat_http_in_flight{class="`+class+`"}`)
 		}
 		if left == 0 {
 			break

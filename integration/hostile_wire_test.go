@@ -76,7 +76,7 @@ func TestTenThousandIdleConnections(t *testing.T) { //nolint:paralleltest // it 
 				t.Fatalf("%d: %d", i, status)
 			}
 		}
-		if open := counted(t, own, "endfloat_connections_open"); open < float64(n) {
+		if open := metric(t, own, "endfloat_connections_open"); open < float64(n) {
 			t.Errorf("%v are open", open)
 		}
 		for i := 0; i < n; i += 997 { // they are still good
@@ -99,7 +99,7 @@ func TestIdleConnectionsKeepNobodyOut(t *testing.T) {
 			_, _ = answered(c) // some find no place
 		}
 	}
-	if refused := counted(t, own, "endfloat_connections_refused_total"); refused == 0 {
+	if refused := metric(t, own, "endfloat_connections_refused_total"); refused == 0 {
 		t.Error("none of 1000 was refused where there are 100 places")
 	}
 	client := &http.Client{Timeout: patience, Transport: &http.Transport{DisableKeepAlives: true}}

@@ -5,14 +5,14 @@ package integration_test
 import (
 	"encoding/json"
 	"net/http"
-	"os"
 	"os/exec"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
 
-const monitoring = "../docker/monitoring/"
+const monitoring = "docker/monitoring/"
 
 // beginPrivate starts the service with a private listener too and returns its address.
 func beginPrivate(t testing.TB, env []string, args ...string) (s *service, own string) {
@@ -27,32 +27,40 @@ func beginPrivate(t testing.TB, env []string, args ...string) (s *service, own s
 	return s, strings.TrimSuffix(address, "/metrics")
 }
 
+// metric is one metric of the service; labels stand in its name as they are shown.
+func metric(t testing.TB, own, name string) float64 {
+	t.Helper()
+	a := send(t, http.DefaultClient, request(t, http.MethodGet, own+"/metrics", ""))
+	for line := range strings.Lines(string(a.Body)) {
+		if rest, ok := strings.CutPrefix(line, name+" "); ok {
+			v, err := strconv.ParseFloat(strings.TrimSpace(rest), 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return v
+		}
+	}
+	t.Fatalf("%s is not shown", name)
+	return 0
+}
+
 // The alert rules do what their tests say, by the tool of Prometheus itself.
 func TestAlertRulesByPromtool(t *testing.T) {
 	t.Parallel()
 	for _, args := range [][]string{{"check", "rules", "alerts.yaml"}, {"test", "rules", "alerts-test.yaml"}, {"check", "config", "prometheus.yaml"}} {
 		cmd := exec.CommandContext(t.Context(), "promtool", args...)
-		cmd.Dir = monitoring
+		cmd.Dir = "../" + monitoring
 		if out, err := cmd.CombinedOutput(); err != nil {
 			t.Errorf("promtool %v: %v\n%s", args, err, out)
 		}
 	}
-	rules := read(t, monitoring+"alerts.yaml")
-	tests := read(t, monitoring+"alerts-test.yaml")
+	rules := string(content(t, monitoring+"alerts.yaml"))
+	tests := string(content(t, monitoring+"alerts-test.yaml"))
 	for _, alert := range regexp.MustCompile(`- alert: (\w+)`).FindAllStringSubmatch(rules, -1) {
 		if !strings.Contains(tests, "alertname: "+alert[1]) {
 			t.Errorf("%s is tested by nothing", alert[1])
 		}
 	}
-}
-
-func read(t testing.TB, name string) string {
-	t.Helper()
-	b, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(b)
 }
 
 // What the service shows is sound by the linter of Prometheus, and holds every metric that a rule or a panel asks for.
@@ -78,11 +86,11 @@ func TestMetricsAreWhatRulesAndDashboardAskFor(t *testing.T) {
 			Targets []struct{ Expr string }
 		}
 	}
-	if err := json.Unmarshal([]byte(read(t, monitoring+"dashboard.json")), &board); err != nil || len(board.Panels) < 5 {
+	if err := json.Unmarshal(content(t, monitoring+"dashboard.json"), &board); err != nil || len(board.Panels) < 5 {
 		t.Fatal(err, len(board.Panels))
 	}
 	asked := regexp.MustCompile(`\b(?:endfloat|process|go)_[a-z_0-9]+`)
-	exprs := asked.FindAllString(read(t, monitoring+"alerts.yaml"), -1)
+	exprs := asked.FindAllString(string(content(t, monitoring+"alerts.yaml")), -1)
 	for _, p := range board.Panels {
 		for _, target := range p.Targets {
 			exprs = append(exprs, asked.FindAllString(target.Expr, -1)...)

@@ -6,7 +6,6 @@ import (
 	"bufio"
 	"fmt"
 	"net/http"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,28 +23,14 @@ type counting struct {
 // counts starts one that believes what a proxy on this machine says, so that a test can call from anywhere.
 func counts(t testing.TB, redis, quota string, args ...string) *counting {
 	t.Helper()
-	s := follower(t, "redis://"+redis, append([]string{"--trusted-proxies", "127.0.0.1", "--quota", quota, "--private-addr", "127.0.0.1:0"}, args...)...)
-	line, err := s.out.ReadString('\n')
-	url, _, ok := strings.Cut(strings.TrimSpace(strings.TrimPrefix(line, "endfloat: metrics on ")), "/metrics")
-	if err != nil || !ok {
-		t.Fatalf("%q %v", line, err)
-	}
-	return &counting{s, url}
+	s, own := beginPrivate(t, []string{"ENDFLOAT_REDIS=redis://" + redis}, append([]string{"--trusted-proxies", "127.0.0.1", "--quota", quota}, args...)...)
+	return &counting{s, own}
 }
 
 // metric is a number that the private listener gives.
 func (c *counting) metric(t testing.TB, name string) float64 {
 	t.Helper()
-	a := get(t, c.private+"/metrics")
-	found := regexp.MustCompile(`(?m)^endfloat_` + name + ` (\S+)$`).FindSubmatch(a.Body)
-	if a.Status != http.StatusOK || found == nil {
-		t.Fatalf("%d, no %s", a.Status, name)
-	}
-	v, err := strconv.ParseFloat(string(found[1]), 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
+	return metric(t, c.private, "endfloat_"+name)
 }
 
 // awaits waits until a metric has a value.
@@ -179,49 +164,31 @@ func TestReplicasShareOneQuota(t *testing.T) {
 func TestQuotasWhileRedisMisbehaves(t *testing.T) {
 	t.Parallel()
 	const units = 40
-	r := newRedis(t)
-	sea := newStrait(t, r.addr)
-	s := counts(t, sea.addr, strconv.Itoa(units)+"/1h")
-	desk := r.desk(t)
-	for i, row := range []struct {
-		name       string
-		begin, end func(testing.TB)
-	}{
-		{"well", func(testing.TB) {}, nil},
-		{"hung: it takes what is sent and says nothing", func(testing.TB) { sea.become(hung) }, nil},
-		{"stopped by the kernel", r.hang, r.wake},
-		{"slow", func(testing.TB) { sea.become(slow) }, nil},
-		{"cut", func(testing.TB) { sea.become(cut) }, nil},
-		{"flapping", func(testing.TB) { sea.become(flapping) }, nil},
-		{"answering garbage", func(testing.TB) { sea.become(garbage) }, nil},
-		{"out of memory", func(t testing.TB) {
-			if err := desk.ConfigSet(t.Context(), "maxmemory", "1").Err(); err != nil {
-				t.Fatal(err)
-			}
-		}, func(t testing.TB) {
-			if err := desk.ConfigSet(t.Context(), "maxmemory", "0").Err(); err != nil {
-				t.Fatal(err)
-			}
-		}},
-		{"gone", func(t testing.TB) { r.kill(t) }, func(t testing.TB) { r.start(t) }},
-	} {
+	w := newWay(t)
+	s := counts(t, w.proxy.Listen, strconv.Itoa(units)+"/1h")
+	nothing := func() error { return nil }
+	more := []mishap{{"well", nothing, nothing},
+		{"stopped by the kernel", func() error { w.redis.hang(t); return nil }, func() error { w.redis.wake(t); return nil }},
+		{"gone", func() error { w.redis.kill(t); return nil }, func() error { w.redis.start(t); return nil }}}
+	for i, f := range append(more, w.faults()...) {
 		s.awaits(t, "quota_redis_up", 1)
 		from := fmt.Sprintf("198.51.100.%d", i+1)
 		before := s.ask(t, from, 5)
-		row.begin(t)
+		if err := f.spoil(); err != nil {
+			t.Fatalf("%s: %v", f.name, err)
+		}
 		questions := 300
-		if row.name == "flapping" {
+		if f.name == "flapping" {
 			questions = 20_000 // many turns
 		}
 		during := s.ask(t, from, questions)
-		t.Logf("%-45s %v", row.name, during)
+		if err := f.mend(); err != nil {
+			t.Fatalf("%s: %v", f.name, err)
+		}
+		t.Logf("%-45s %v", f.name, during)
 		if before.allowed != 5 || during.allowed < units-5 || during.allowed > 2*units-5 {
-			t.Errorf("%s: %d before and %d during, want 5, and from %d to %d", row.name, before.allowed, during.allowed, units-5, 2*units-5)
+			t.Errorf("%s: %d before and %d during, want 5, and from %d to %d", f.name, before.allowed, during.allowed, units-5, 2*units-5)
 		}
-		if row.end != nil {
-			row.end(t)
-		}
-		sea.become(open_)
 	}
 	allowed := 0
 	together(t, []*counting{s}, func(from string) { allowed = s.ask(t, from, 100).allowed })

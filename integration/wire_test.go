@@ -14,22 +14,34 @@ import (
 	"time"
 )
 
+// open is a connection to whoever listens at a URL, on which something was said as it is.
+func open(t testing.TB, base, said string) *net.TCPConn {
+	t.Helper()
+	c, err := net.Dial("tcp", strings.TrimPrefix(base, "http://"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = c.Close() })
+	if err := c.SetDeadline(time.Now().Add(patience)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.WriteString(c, said); err != nil {
+		t.Fatal(err)
+	}
+	tcp, ok := c.(*net.TCPConn)
+	if !ok {
+		t.Fatalf("%T", c)
+	}
+	return tcp
+}
+
 // talk sends bytes over one connection, as they are, ends the sending side, and reads answers to requests of these
 // methods.
 func talk(t *testing.T, s *service, sent string, methods ...string) []answer {
 	t.Helper()
-	conn, err := net.Dial("tcp", strings.TrimPrefix(s.URL, "http://"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	conn := open(t, s.URL, sent)
 	defer func() { _ = conn.Close() }()
-	if err := conn.SetDeadline(time.Now().Add(patience)); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := io.WriteString(conn, sent); err != nil {
-		t.Fatal(err)
-	}
-	if err := conn.(*net.TCPConn).CloseWrite(); err != nil {
+	if err := conn.CloseWrite(); err != nil {
 		t.Fatal(err)
 	}
 	var answers []answer
