@@ -73,8 +73,9 @@ func Read(doc []byte) (*File, error) {
 // decoders teaches the validator the forms it does not know; its register is shared by the whole process.
 var decoders = sync.OnceFunc(func() {
 	openapi3filter.RegisterBodyDecoder("application/linkset+json", openapi3filter.JSONBodyDecoder)
+	openapi3filter.RegisterBodyDecoder("application/ld+json", openapi3filter.JSONBodyDecoder)
 	openapi3filter.RegisterBodyDecoder("application/jwk-set+json", openapi3filter.JSONBodyDecoder)
-	for _, media := range []string{"text/html", "text/csv", "text/css", "text/javascript", "image/svg+xml", "application/yaml", "application/ld+json"} {
+	for _, media := range []string{"text/html", "text/csv", "text/css", "text/javascript", "image/svg+xml", "application/yaml"} {
 		openapi3filter.RegisterBodyDecoder(media, openapi3filter.PlainBodyDecoder)
 	}
 })

@@ -64,6 +64,7 @@ type Part struct {
 //	@Param			format			query		string		false	"form of the answer"	Enums(json, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	Component
+//	@Success		default			{object}	linked.Thing
 //	@Router			/v1/families/{family}/components/{component} [get]
 func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {
 	f, c, err := component(r)

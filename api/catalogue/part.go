@@ -93,6 +93,7 @@ type PartAnswer struct {
 //	@Param			format		query		string	false	"form of the answer"	Enums(json, jsonld, html)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
 //	@Success		200			{object}	PartAnswer
+//	@Success		default		{object}	linked.Thing
 //	@Router			/v1/parts/{sku} [get]
 func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
 	unit, err := units(r)

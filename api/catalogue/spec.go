@@ -38,6 +38,7 @@ type SpecAnswer struct {
 //	@Param			format			query		string		false	"form of the answer"	Enums(json, text, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	SpecAnswer
+//	@Success		default			{object}	linked.Thing
 //	@Router			/v1/families/{family}/components/{component}/specs/{spec} [get]
 func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {
 	f, c, err := component(r)

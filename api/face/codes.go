@@ -22,7 +22,7 @@ type CodeList struct {
 type Code struct {
 	Code     string   `json:"code" example:"left_hand_thread"`
 	Kind     string   `json:"kind" enums:"caution,note,fault" example:"caution"`
-	Axis     string   `json:"axis,omitzero" enums:"verdict,undecided_because,basis,position,action,source_class" example:"verdict"`
+	Axis     string   `json:"axis,omitzero" example:"verdict"`
 	Severity int      `json:"severity,omitzero" example:"1"`
 	Text     string   `json:"text" example:"Left-hand thread: tightens anticlockwise, loosens clockwise."`
 	Params   []string `json:"params,omitzero" example:"spread"`

@@ -19,27 +19,27 @@ const Context = "https://schema.org"
 // Thing is a node in the vocabulary of schema.org: a PropertyValue, a DefinedTerm, a ProductModel, a Product or a
 // Dataset, by its type. A field without a value is absent.
 type Thing struct {
-	Context            string       `json:"@context,omitzero"`
-	Type               string       `json:"@type,omitzero"`
-	ID                 string       `json:"@id,omitzero"`
+	Context            string       `json:"@context,omitzero" example:"https://schema.org"`
+	Type               string       `json:"@type,omitzero" enums:"PropertyValue,DefinedTerm,ProductModel,Product,Dataset" example:"PropertyValue"`
+	ID                 string       `json:"@id,omitzero" example:"https://limits.example/v1/families/pl-85/components/counter-shaft/specs/key-bolt"`
 	Graph              []Thing      `json:"@graph,omitzero"`
-	Name               string       `json:"name,omitzero"`
-	Description        string       `json:"description,omitzero"`
-	SKU                string       `json:"sku,omitzero"`
-	PropertyID         string       `json:"propertyID,omitzero"`
-	TermCode           string       `json:"termCode,omitzero"`
-	Value              wire.Decimal `json:"value,omitzero"`
-	MinValue           wire.Decimal `json:"minValue,omitzero"`
-	MaxValue           wire.Decimal `json:"maxValue,omitzero"`
-	UnitCode           string       `json:"unitCode,omitzero"`
-	UnitText           string       `json:"unitText,omitzero"`
-	Technique          string       `json:"measurementTechnique,omitzero"`
-	Version            string       `json:"version,omitzero"`
-	DateModified       string       `json:"dateModified,omitzero"`
+	Name               string       `json:"name,omitzero" example:"Bolt of the sliding key"`
+	Description        string       `json:"description,omitzero" example:"Left-hand thread: tightens anticlockwise, loosens clockwise. LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise): 22–26 N·m"`
+	SKU                string       `json:"sku,omitzero" example:"PL-SH-100"`
+	PropertyID         string       `json:"propertyID,omitzero" example:"pl-85/counter-shaft/key-bolt"`
+	TermCode           string       `json:"termCode,omitzero" example:"left_hand_thread"`
+	Value              wire.Decimal `json:"value,omitzero" swaggertype:"number" example:"24"`
+	MinValue           wire.Decimal `json:"minValue,omitzero" swaggertype:"number" example:"22"`
+	MaxValue           wire.Decimal `json:"maxValue,omitzero" swaggertype:"number" example:"26"`
+	UnitCode           string       `json:"unitCode,omitzero" example:"NU"`
+	UnitText           string       `json:"unitText,omitzero" example:"N·m"`
+	Technique          string       `json:"measurementTechnique,omitzero" example:"cold, dry, stack pushed to one side"`
+	Version            string       `json:"version,omitzero" example:"r-5f1c2a9e0b7d"`
+	DateModified       string       `json:"dateModified,omitzero" example:"2026-11-01"`
 	ValueReference     []Thing      `json:"valueReference,omitzero"`
 	AdditionalProperty []Thing      `json:"additionalProperty,omitzero"`
 	SubjectOf          []Thing      `json:"subjectOf,omitzero"`
-}
+} //@name LinkedData
 
 // Said is what stands around specs in an answer.
 type Said struct {

@@ -58,6 +58,9 @@ func finishOperation(doc *openapi3.T, where, method string, op *openapi3.Operati
 			if *r.Value.Description == "OK" { // what the annotations say where they say nothing
 				r.Value.Description = &op.Summary
 			}
+			if err := linkData(r.Value.Content, op.Responses.Default()); err != nil {
+				return fmt.Errorf("%s: %w", where, err)
+			}
 			finishAnswer(r.Value, method, takes)
 		case '4', '5':
 			if err := asProblem(r.Value); err != nil {
@@ -123,21 +126,26 @@ func finishBody(op *openapi3.Operation) {
 
 func texts(content openapi3.Content) {
 	for media := range content {
-		if media == "application/ld+json" {
-			content[media] = openapi3.NewMediaType().WithSchema(linkedData())
-		}
 		if strings.HasPrefix(media, "text/") || media == "image/svg+xml" || media == "application/yaml" {
 			content[media] = openapi3.NewMediaType().WithSchema(openapi3.NewStringSchema())
 		}
 	}
 }
 
-// linkedData is a document of JSON-LD as text: a page takes it as it stands, and what is in it the vocabulary of
-// schema.org says. As an object of any shape it would take the types from the JSON beside it in generated clients.
-func linkedData() *openapi3.Schema {
-	s := openapi3.NewStringSchema()
-	s.Description = "A document of JSON-LD 1.1 in the vocabulary of schema.org, as text to be put into a page"
-	return s
+// linkedMedia is JSON-LD. The annotations know one shape for all forms of JSON: what this form has they say as the
+// answer of every other status, which no operation has.
+const linkedMedia = "application/ld+json"
+
+// linkData gives JSON-LD its own shape.
+func linkData(content openapi3.Content, other *openapi3.ResponseRef) error {
+	if content[linkedMedia] == nil {
+		return nil
+	}
+	if other == nil || other.Value == nil || other.Value.Content[linkedMedia] == nil {
+		return fmt.Errorf("what %s holds stands nowhere: annotate it as the default answer", linkedMedia)
+	}
+	content[linkedMedia] = openapi3.NewMediaType().WithSchemaRef(other.Value.Content[linkedMedia].Schema)
+	return nil
 }
 
 // finishAnswer gives an answer its media types and header fields.
