@@ -29,6 +29,7 @@ func (b *bench) contradictions() {
 			continue
 		}
 		b.closes(r)
+		b.regrown(r)
 		b.retorqued(r)
 		b.prerequisites(r)
 		b.calibrated(r)
