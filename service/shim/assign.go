@@ -176,9 +176,27 @@ func (w *paths) plus(node int, add, take []int64) []int64 {
 
 func (w *paths) relax(at, to int, from step, add, take []int64) {
 	w.tried++
-	if sum := w.plus(at, add, take); !w.known[to] || slices.Compare(sum, w.at(to, len(sum))) < 0 {
-		w.reach(to, from, sum)
+	if !w.known[to] || w.nearer(at, to, add, take) {
+		w.reach(to, from, w.plus(at, add, take))
 	}
+}
+
+// nearer reports whether a node is reached at less than is known; most of the time the first number says so.
+func (w *paths) nearer(at, to int, add, take []int64) bool {
+	n := len(w.trial)
+	a, b := w.at(at, n), w.at(to, n)
+	for i, x := range a {
+		if add != nil {
+			x += add[i]
+		}
+		if take != nil {
+			x -= take[i]
+		}
+		if x != b[i] {
+			return x < b[i]
+		}
+	}
+	return false
 }
 
 func (w *paths) reach(node int, from step, dist []int64) {

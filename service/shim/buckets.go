@@ -102,12 +102,15 @@ func (b *buckets) enter(t tier) bool {
 		r.arcs = r.arcs[:0]
 		for _, c := range r.all {
 			if t.keep.admits(&c.tally) {
-				r.arcs = append(r.arcs, arc{column: -1, flags: flagsOf(&c.tally, t), of: c})
+				r.arcs = append(r.arcs, arc{column: b.columnOf(c), flags: flagsOf(&c.tally, t), of: c})
 			}
 		}
 		if len(r.arcs) == 0 {
 			return false
 		}
+	}
+	if !b.board(make([]int, len(b.e.p.kinds)), len(b.rows), b.empty).feasible() {
+		return false
 	}
 	b.price()
 	return b.bound()
@@ -210,9 +213,6 @@ func (b *buckets) left(used []int, need uint8, bought, empty int) *ranked {
 	if l := b.known[string(key)]; l != nil {
 		return l
 	}
-	for i, r := range b.rows {
-		board.arcs[i] = r.arcs
-	}
 	l := newRanked(board, need)
 	b.known[string(key)] = l
 	return l
@@ -224,6 +224,9 @@ func (b *buckets) board(used []int, bought, empty int) *board {
 	out.caps[n], out.caps[n+1] = bought, empty
 	for c, k := range b.kinds {
 		out.caps[c] = b.e.p.kinds[k].cap - used[k]
+	}
+	for i, r := range b.rows {
+		out.arcs[i] = r.arcs
 	}
 	return out
 }

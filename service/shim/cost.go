@@ -35,7 +35,6 @@ func (b *buckets) price() {
 		}
 		for n := range r.arcs {
 			a := &r.arcs[n]
-			a.column = b.columnOf(a.of)
 			a.mark = rows[i].ranks[0][n]
 			a.cost = append(b.e.rk.sums(&a.of.tally), thickest-a.of.tally.total)
 			a.cost = by[0].put(a.cost, rows[i].at[0], a.mark)

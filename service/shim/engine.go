@@ -197,10 +197,10 @@ func (e *engine) bounds() {
 
 // addLexi adds the fields of fewest_new, which add up and compare as one row of numbers.
 func addLexi(r rank, t *tally) rank {
-	r[4] += int64(t.fresh)
-	r[5] += t.d
-	r[6] += t.off2
-	r[7] += int64(t.pieces)
+	r[1] += int64(t.fresh)
+	r[2] += t.d
+	r[3] += t.off2
+	r[4] += int64(t.pieces)
 	return r
 }
 
@@ -266,7 +266,7 @@ func (e *engine) bound(i int, t *tally) rank {
 		return e.rk.rank(&b)
 	}
 	r := e.rk.rank(&b)
-	for f := 4; f < 8; f++ {
+	for f := 1; f < 5; f++ {
 		r[f] += e.lexi[i][f]
 	}
 	return r

@@ -162,11 +162,9 @@ func (p *problem) chosen(fl *Filling, f placed, taken []int, v []int64) (total i
 	for _, n := range f.fill.uses {
 		u := &pl.uses[n]
 		k := p.kinds[u.kind]
-		piece := k.all[min(taken[u.kind], len(k.all)-1)]
+		piece := k.nth(taken[u.kind])
 		if k.cap > 0 {
 			taken[u.kind]++
-		} else {
-			piece = k.all[0]
 		}
 		b := k.body
 		b.piece = piece

@@ -85,10 +85,26 @@ const (
 type kind struct {
 	body
 	from Origin
-	home int // place where it is fitted, else -1
-	set  int // the only set it fits, else -1
-	cap  int // how many there are; 0: as many as one buys
-	all  []Piece
+	home int   // place where it is fitted, else -1
+	set  int   // the only set it fits, else -1
+	cap  int   // how many there are; 0: as many as one buys
+	all  []lot // lowest SKU first
+}
+
+// lot is pieces that are alike in every word.
+type lot struct {
+	piece Piece
+	count int
+}
+
+// nth is the n-th piece of a kind, from 0; the last one after the end.
+func (k *kind) nth(n int) Piece {
+	for _, l := range k.all {
+		if n -= l.count; n < 0 {
+			return l.piece
+		}
+	}
+	return k.all[len(k.all)-1].piece
 }
 
 func (k *kind) alike(o *kind) bool {

@@ -12,14 +12,16 @@ type queue struct {
 func (s *search) flush() {
 	h, q := s.heap, &s.p.queue
 	q.ranks, q.order = slices.Grow(q.ranks[:0], len(h.tallies)), slices.Grow(q.order[:0], len(h.tallies))
-	for i := range h.tallies {
+	for i := s.fresh; i < len(h.tallies); i++ {
 		t := plus(&s.start, &h.tallies[i])
 		r := s.rk.rank(&t)
 		q.ranks = append(q.ranks, r)
 		if s.keep.admits(&t) && !s.pool.hopeless(r) {
-			q.order = append(q.order, int32(i))
+			q.order = append(q.order, int32(i-s.fresh))
 		}
 	}
+	first := s.fresh
+	s.fresh = len(h.tallies)
 	heapify(q.order, q.ranks)
 	n, m := len(s.part.places), len(s.part.bounds)
 	for len(q.order) > 0 {
@@ -27,7 +29,8 @@ func (s *search) flush() {
 		if s.pool.hopeless(q.ranks[at]) || s.p.left <= 0 {
 			break
 		}
-		v := vector{h.rows[at*n : (at+1)*n], h.sums[at*m : (at+1)*m], plus(&s.start, &h.tallies[at])}
+		i := first + at
+		v := vector{h.rows[i*n : (i+1)*n], h.sums[i*m : (i+1)*m], plus(&s.start, &h.tallies[i])}
 		if !s.thinner(q.ranks[at], &v, nil) {
 			s.cells(&v, 0, v.t, s.picked[:0])
 		}

@@ -20,8 +20,9 @@ type tally struct {
 	kept     bool // no change
 }
 
-// rank is a tally as a row of numbers that compare one after another, smaller first.
-type rank [10]int64
+// rank is a tally as a row of numbers that compare one after another, smaller first: the tier, the fields of the
+// objective, and whether anything changes.
+type rank [6]int64
 
 func (a rank) compare(b rank) int {
 	for i := range a {
@@ -67,31 +68,30 @@ func ceil(a, b int64) int64 {
 }
 
 func (r *ranker) rank(t *tally) rank {
-	if r.flat {
-		if r.goal == Closest {
-			return rank{4: t.d, 5: t.off2, 6: int64(t.fresh), 7: int64(t.pieces)}
-		}
-		return rank{4: int64(t.fresh), 5: t.d, 6: t.off2, 7: int64(t.pieces)}
-	}
-	if r.aim {
+	switch {
+	case r.aim:
 		tier := int64(2)
 		if !t.unsure {
 			tier = flag(t.placeOut || t.pastAim)
 		}
 		return rank{tier, t.d}
+	case r.flat && r.goal == Closest:
+		return rank{1: t.d, 2: t.off2, 3: t.count()}
+	case r.flat:
+		return rank{1: int64(t.fresh), 2: t.d, 3: t.off2, 4: int64(t.pieces)}
 	}
-	out := rank{0: flag(t.unsure), 2: flag(t.placeOut), 3: flag(t.pastAim), 8: 0, 9: 0}
+	tier, changed := flag(t.placeOut)<<1|flag(t.pastAim), 1-flag(t.kept)
 	if t.unsure {
-		out[1] = -t.p
+		tier += 1<<62 + (certain-t.p)<<2
 	}
 	if r.goal == Closest {
-		out[4], out[5], out[6], out[7], out[8] = r.class(t.d), t.off2/r.q2, int64(t.fresh), int64(t.pieces), t.d
-	} else {
-		out[4], out[5], out[6], out[7] = int64(t.fresh), t.d, t.off2, int64(t.pieces)
+		return rank{tier, r.class(t.d), t.off2 / r.q2, t.count(), t.d, changed}
 	}
-	out[9] = 1 - flag(t.kept)
-	return out
+	return rank{tier, int64(t.fresh), t.d, t.off2, int64(t.pieces), changed}
 }
+
+// count is the new pieces and then all pieces in one number.
+func (t *tally) count() int64 { return int64(t.fresh)<<32 | int64(t.pieces) }
 
 // candidate is an option under way: its rank, and the fills of its places.
 type candidate struct {

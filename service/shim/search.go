@@ -14,11 +14,14 @@ type search struct {
 	visit  func(*tally)
 	tables []*table
 	used   []int // of each kind
-	rest   [][]reach
+	rest   [][]reachOf
 	path   []*row
 	sum    [][]int64 // per depth, per bound
 	heap   *vectors
-	batch  int // how many batches went before
+	fresh  int       // how many of its choices were looked into
+	inner  int64     // the reach of what is collected already
+	window []reachOf // of each bound, in the ring under way
+	batch  int       // how many batches went before
 	one    candidate
 	picked []*cell
 	chosen []*group
@@ -35,24 +38,7 @@ func (f *filter) admits(t *tally) bool {
 	return !(f.sure && t.unsure || t.p < f.least || f.noPlaceOut && t.placeOut || f.noPastAim && t.pastAim)
 }
 
-type reach struct{ low, high int64 }
-
-// vectors are choices of totals, one after another, with what follows from the totals alone.
-type vectors struct {
-	rows    []*row
-	sums    []int64
-	tallies []tally // of the part alone
-}
-
-// vector is one choice of totals.
-type vector struct {
-	rows []*row
-	sums []int64
-	t    tally
-}
-
-// batch is how many choices of totals are collected before the best of them are looked into.
-const batch = 1 << 13
+type reachOf struct{ low, high int64 }
 
 // run searches the part to its end or until the nodes are used up.
 func (s *search) run() {
@@ -61,45 +47,23 @@ func (s *search) run() {
 	s.used = make([]int, len(p.kinds))
 	n := len(s.part.places)
 	s.path = make([]*row, n)
-	s.rest = make([][]reach, len(s.part.bounds))
+	s.rest = make([][]reachOf, len(s.part.bounds))
 	for b := range s.part.bounds {
-		s.rest[b] = make([]reach, n+1)
+		s.rest[b] = make([]reachOf, n+1)
 		for i := n - 1; i >= 0; i-- {
 			t := s.tables[i]
 			if len(t.rows) == 0 {
 				return
 			}
 			low, high := s.part.bounds[b].reach(i, [2]int64{t.low, t.high}, p.places[s.part.places[i]].old)
-			s.rest[b][i] = reach{s.rest[b][i+1].low + low, s.rest[b][i+1].high + high}
+			s.rest[b][i] = reachOf{s.rest[b][i+1].low + low, s.rest[b][i+1].high + high}
 		}
 	}
 	s.sum, s.picked, s.chosen = make([][]int64, n+1), make([]*cell, 0, n), make([]*group, 0, n)
 	for i := range s.sum {
 		s.sum[i] = make([]int64, len(s.part.bounds))
 	}
-	if known := s.part.vectors[p.shelf]; known != nil {
-		s.heap = known
-		s.flush()
-		return
-	}
-	s.heap = s.room()
-	s.walk(0)
-	if s.batch == 0 && p.left > 0 {
-		s.part.vectors[p.shelf] = s.heap
-	}
-	s.flush()
-}
-
-// fewChoices is how many choices of totals room is made for at first.
-const fewChoices = 400
-
-// room is where choices of totals are collected.
-func (s *search) room() *vectors {
-	few := 1
-	for _, t := range s.tables {
-		few = min(few*len(t.rows), fewChoices)
-	}
-	return &vectors{rows: make([]*row, 0, few*len(s.path)), sums: make([]int64, 0, few*len(s.part.bounds)), tallies: make([]tally, 0, few)}
+	s.rings()
 }
 
 // walk chooses the totals of the places from depth on.
@@ -112,9 +76,8 @@ func (s *search) walk(depth int) {
 	old := p.places[s.part.places[depth]].old
 	w := [2]int64{t.low, t.high}
 	for b := range s.part.bounds {
-		bd := &s.part.bounds[b]
-		rest := s.rest[b][depth+1]
-		bd.cut(depth, bd.from-s.sum[depth][b]-rest.high, bd.to-s.sum[depth][b]-rest.low, old, &w)
+		in, rest := &s.window[b], &s.rest[b][depth+1]
+		s.part.bounds[b].cut(depth, in.low-s.sum[depth][b]-rest.high, in.high-s.sum[depth][b]-rest.low, old, &w)
 	}
 	from, to := t.rowsIn(w)
 	for i := to - 1; i >= from; i-- { // thicker ones first, as equals rank
@@ -133,10 +96,13 @@ func (s *search) walk(depth int) {
 // collect keeps the totals of the path for later, unless they cannot lead into the pool.
 func (s *search) collect() {
 	sums := s.sum[len(s.path)]
-	for b := range s.part.bounds {
-		if bd := &s.part.bounds[b]; sums[b] < bd.from || sums[b] > bd.to {
+	for b, in := range s.window {
+		if sums[b] < in.low || sums[b] > in.high {
 			return
 		}
+	}
+	if s.had(sums) {
+		return
 	}
 	t := tally{p: certain}
 	s.add(&t, sums, s.path)
@@ -148,7 +114,8 @@ func (s *search) collect() {
 	if len(s.heap.tallies) >= batch {
 		s.flush()
 		s.batch++
-		*s.heap = vectors{rows: s.heap.rows[:0], sums: s.heap.sums[:0], tallies: s.heap.tallies[:0]}
+		h := s.heap
+		h.rows, h.sums, h.tallies, s.fresh = h.rows[:0], h.sums[:0], h.tallies[:0], 0
 	}
 }
 

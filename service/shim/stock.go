@@ -18,10 +18,11 @@ func (p *problem) gather() {
 		}
 		for _, b := range pl.bodies {
 			if !b.piece.Worn {
-				p.kinds = append(p.kinds, &kind{body: b, from: FromFitted, home: i, set: p.setOf(b.piece.Set), cap: 1, all: []Piece{b.piece}})
+				p.kinds = append(p.kinds, &kind{body: b, from: FromFitted, home: i, set: p.setOf(b.piece.Set), cap: 1, all: []lot{{b.piece, 1}}})
 			}
 		}
 	}
+	useful := maxUseful(p)
 	for i := range p.in.OnHand {
 		st := p.in.OnHand[i]
 		ladders, only := all, p.setOf(st.Set)
@@ -30,8 +31,8 @@ func (p *problem) gather() {
 		}
 		k := &kind{body: bodyOf(st.Piece, p.in.Unit, ladders), from: FromOnHand, home: -1, set: only, cap: max(1, st.Count)}
 		if !st.Worn && only != missingSet {
-			k.all = slices.Repeat([]Piece{k.piece}, min(k.cap, maxUseful(p)))
-			k.cap = len(k.all)
+			k.cap = min(k.cap, useful)
+			k.all = []lot{{k.piece, k.cap}}
 			p.kinds = append(p.kinds, k)
 		}
 	}
@@ -44,7 +45,7 @@ func (p *problem) gather() {
 			if r.SupersededBy != "" {
 				in.SKU = r.SupersededBy
 			}
-			p.kinds = append(p.kinds, &kind{body: bodyOf(in, p.in.Unit, nil), from: FromOrder, home: -1, set: i, all: []Piece{in}})
+			p.kinds = append(p.kinds, &kind{body: bodyOf(in, p.in.Unit, nil), from: FromOrder, home: -1, set: i, all: []lot{{in, 1}}})
 		}
 	}
 }
@@ -96,8 +97,8 @@ func (p *problem) merge() {
 		kinds = append(kinds, k)
 	}
 	for _, k := range kinds {
-		slices.SortStableFunc(k.all, comparePieces)
-		k.piece = k.all[0]
+		slices.SortStableFunc(k.all, func(a, b lot) int { return comparePieces(a.piece, b.piece) })
+		k.piece = k.all[0].piece
 	}
 	p.kinds = kinds
 }
@@ -141,13 +142,18 @@ func (p *problem) see() {
 		if !pl.free() {
 			continue
 		}
+		pl.uses = make([]use, 0, len(p.kinds))
+		room := make([]int64, len(p.kinds)*len(p.gauges))
 		for n, k := range p.kinds {
 			if k.set >= 0 && k.set != pl.set || k.set == missingSet && k.home != i {
 				continue
 			}
-			u := use{kind: n, p: k.p, m: k.m, fresh: k.from == FromOrder, v: make([]int64, len(p.gauges))}
+			u := use{kind: n, p: k.p, m: k.m, fresh: k.from == FromOrder, v: room[:len(p.gauges):len(p.gauges)]}
+			room = room[len(p.gauges):]
 			for j := range p.gauges {
-				u.v[j] = p.adds(k, i, j)
+				if pl.k[j] != 0 { // what does not move the gauge adds nothing
+					u.v[j] = p.adds(k, i, j)
+				}
 			}
 			pl.uses = append(pl.uses, u)
 		}

@@ -12,13 +12,14 @@ type sums struct {
 	bits []uint64
 	list []int64
 	wide bool
+	room *[]int64 // for lists under way
 }
 
 // maxBits is how long a row of bits may be.
 const maxBits = 1 << 17
 
 func newSums(step, highest int64, values ...int64) *sums {
-	s := &sums{step: step, wide: highest/step >= maxBits}
+	s := &sums{step: step, wide: highest/step >= maxBits, room: new([]int64)}
 	if !s.wide {
 		s.bits = make([]uint64, highest/step/64+1)
 	}
@@ -60,7 +61,7 @@ func (s *sums) join(o *sums, by int64) int {
 }
 
 func (s *sums) joinList(o *sums, by int64) int {
-	out := make([]int64, 0, len(s.list)+len(o.list))
+	out := slices.Grow((*s.room)[:0], len(s.list)+len(o.list))
 	i, j := 0, 0
 	for i < len(s.list) || j < len(o.list) {
 		switch {
@@ -75,7 +76,7 @@ func (s *sums) joinList(o *sums, by int64) int {
 			j++
 		}
 	}
-	s.list = out
+	*s.room, s.list = s.list, out
 	return len(out)/4 + 1
 }
 
@@ -149,6 +150,7 @@ func packs(step, highest int64, from []supply, most int, spend func(int) bool) [
 	out := make([]*sums, most+1)
 	for n := range out {
 		out[n] = newSums(step, highest)
+		out[n].room = out[0].room
 	}
 	out[0].put(0)
 	for _, s := range from {

@@ -71,11 +71,7 @@ func (p *problem) sourcesOf(pl *place) []source {
 		own.wide, own.list = true, []int64{pl.old}
 		from = append(from, source{own, cell{pieces: n, stay: true}, p.keeps(pl)})
 	}
-	for i := range from {
-		if !from[i].cell.stay {
-			from[i].v = p.leastAdded(pl, from[i].cell.pieces-from[i].cell.fresh, from[i].cell.fresh)
-		}
-	}
+	p.leastAdded(pl, from)
 	pl.from[p.shelf] = from
 	return from
 }
@@ -86,32 +82,6 @@ func (p *problem) keeps(pl *place) []int64 {
 	for _, b := range pl.bodies {
 		for j := range v {
 			v[j] -= square(pl.rate[j] * b.standard)
-		}
-	}
-	return v
-}
-
-// leastAdded is the least that so many pieces that exist and so many new ones can add to the variance of each gauge.
-func (p *problem) leastAdded(pl *place, old, fresh int) []int64 {
-	v := make([]int64, len(p.gauges))
-	for j := range v {
-		var held []int64
-		bought := int64(math.MaxInt64)
-		for _, u := range pl.uses {
-			if u.fresh {
-				bought = min(bought, u.v[j])
-				continue
-			}
-			for range min(p.kinds[u.kind].cap, old) {
-				held = append(held, u.v[j])
-			}
-		}
-		slices.Sort(held)
-		for _, x := range held[:min(old, len(held))] {
-			v[j] += x
-		}
-		if fresh > 0 {
-			v[j] += int64(fresh) * bought
 		}
 	}
 	return v
@@ -312,9 +282,12 @@ func (p *problem) groups(i int, c *cell) []group {
 		c.groups = []group{g}
 		return c.groups
 	}
-	f := filler{p: p, pl: pl, c: c, by: pl.order()}
-	f.next(0, c.t, c.pieces-c.fresh, c.fresh)
+	f := filler{p: p, pl: pl, c: c, v: make([]int64, len(p.gauges))}
+	f.all()
 	for _, g := range c.groups {
+		if len(g.fills) == 1 {
+			continue
+		}
 		slices.SortFunc(g.fills, func(a, b fill) int {
 			return cmp.Or(p.comparePrinted(i, a, b), p.compareOrigins(i, a, b), p.compareSKUs(i, a, b), p.compareKept(i, a, b))
 		})
