@@ -32,7 +32,7 @@ func (s *server) charge(w http.ResponseWriter, r *http.Request, route *rim.Route
 	if size > route.Body {
 		size = 0 // it is refused unread
 	}
-	return tell(w, s.deps.Limiter.Charge(r.Context(), caller, int64(max(1, route.Cost))+size/unitBytes))
+	return tell(w, s.deps.Limiter.Charge(caller, int64(max(1, route.Cost))+size/unitBytes))
 }
 
 // tell writes the header fields of a decision; the error is nil where it lets the request through.

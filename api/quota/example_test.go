@@ -1,7 +1,6 @@
 package quota_test
 
 import (
-	"context"
 	"fmt"
 	"net/netip"
 
@@ -16,7 +15,7 @@ func Example() {
 	limiter := quota.New(quota.Options{Address: per})
 	caller := limiter.Address(quota.Client{Addr: netip.MustParseAddr("192.0.2.1")})
 	for range 3 {
-		d := limiter.Charge(context.Background(), caller, 5)
+		d := limiter.Charge(caller, 5)
 		limit, _ := d.Header()
 		fmt.Println(d.Allowed, limit)
 	}

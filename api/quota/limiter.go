@@ -14,44 +14,53 @@ const (
 	ByKey     = "key"
 )
 
-// Shared counts for several services at once. It is safe for concurrent use.
-type Shared interface {
-	// Take adds span to the debt of a caller unless it would grow over window, and gives the debt as it is then. An error
-	// says that nothing is known; it comes at once or after a few milliseconds, never later.
-	Take(ctx context.Context, caller string, span, window time.Duration) (debt time.Duration, ok bool, err error)
-	// Replicas is how many services share the count, as far as was last known; 0 and 1 mean this one alone.
-	Replicas() int
-}
-
 // Options of a Limiter.
 type Options struct {
 	Address Quota  // of an address, or of an IPv6 network of 64 bits; unsaid: None
 	Key     Quota  // of a key that brings none of its own; unsaid: None
 	LookUp  Quota  // of an address for look-ups, in each service by itself; unsaid: None
 	Shared  Shared // nil: each service counts by itself
+
+	Wait time.Duration // that a question may wait for the shared count; 0: 10 ms
 }
 
-// Limiter charges callers. Where a shared count does not answer, the service counts by itself, and each has its part of
-// the quota: nobody is let through uncounted, and nobody is shut out. What the shared count said last is not forgotten then. It is safe for concurrent use.
+// Limiter charges callers. It is safe for concurrent use.
+//
+// With a shared count a question waits for it only where that may change the answer: from half of the quota on, or where
+// much was let through that the shared count has not confirmed. Everything else is decided at once, and told to it a few
+// milliseconds later. What several services let through at the same time before they know of each other is a quarter of
+// the quota at most, and is paid back, since it is counted over the limit. Where the shared count does not answer, each
+// service has its part of the quota, from where it left off, and tells of it afterwards: nobody is let through uncounted,
+// and nobody is shut out.
 type Limiter struct {
 	opts    Options
-	debts   *table // that this service counts
-	told    *table // as the shared count last gave them; nil: nothing is shared
-	lookups *table // nil: look-ups are not counted
+	debts   *table  // that this service counts by itself; nil: they are shared
+	common  *common // nil: nothing is shared
+	lookups *table  // nil: look-ups are not counted
 
-	allowed, refused, alone, spared, lookupsRefused atomic.Uint64
+	allowed, refused, lookupsRefused atomic.Uint64
 }
 
 // New is a limiter for one service.
 func New(o Options) *Limiter {
-	l := &Limiter{opts: o, debts: newTable()}
+	l := &Limiter{opts: o}
 	if o.Shared != nil {
-		l.told = newTable()
+		l.common = newCommon(o.Shared, o.Wait)
+	} else {
+		l.debts = newTable()
 	}
 	if o.LookUp.Limited() {
 		l.lookups = newTable()
 	}
 	return l
+}
+
+// Run keeps in touch with the shared count until ctx ends, and then tells what it has not heard of. Without it, and where
+// nothing is shared, each service counts its part. Run it once, in the background.
+func (l *Limiter) Run(ctx context.Context) {
+	if l.common != nil {
+		l.common.run(ctx)
+	}
 }
 
 // Caller is who is charged.
@@ -86,9 +95,9 @@ type Decision struct {
 	Retry     time.Duration // until the same would be allowed; 0 where it was
 }
 
-// Charge counts what a request costs. With a shared count it asks that once, and not at all where what it said before
-// already says no: a debt grows when others ask and shrinks by time alone.
-func (l *Limiter) Charge(ctx context.Context, c Caller, units int64) Decision {
+// Charge counts what a request costs. It waits for the shared count once at most, no longer than Options.Wait, and not at
+// all where what is known already says no: a debt grows when others ask and shrinks by time alone.
+func (l *Limiter) Charge(c Caller, units int64) Decision {
 	d := Decision{Allowed: true, Policy: ByAddress, Quota: c.quota}
 	if c.owner != "" {
 		d.Policy = ByKey
@@ -99,8 +108,13 @@ func (l *Limiter) Charge(ctx context.Context, c Caller, units int64) Decision {
 	case c.free:
 		d.Remaining = c.quota.Units
 		return d
+	case l.common != nil:
+		l.common.settle(c, units, &d)
+	default:
+		span := c.quota.span(units)
+		debt, ok := l.debts.take(c.id(l.debts.seed), span, c.quota.Window)
+		d.fill(c.quota, debt, span, ok)
 	}
-	l.settle(ctx, c, units, &d)
 	if d.Allowed {
 		l.allowed.Add(1)
 	} else {
@@ -109,31 +123,9 @@ func (l *Limiter) Charge(ctx context.Context, c Caller, units int64) Decision {
 	return d
 }
 
-func (l *Limiter) settle(ctx context.Context, c Caller, units int64, d *Decision) {
-	held, least := c.quota, time.Duration(0)
-	if l.told != nil {
-		id, span := c.id(l.told.seed), held.span(units)
-		if least = l.told.debt(id); least+span > held.Window {
-			l.spared.Add(1)
-			d.fill(held, least, span, false)
-			return
-		}
-		debt, ok, err := l.opts.Shared.Take(ctx, c.name(), span, held.Window)
-		if err == nil {
-			l.told.note(id, debt)
-			d.fill(held, debt, span, ok)
-			return
-		}
-		l.alone.Add(1)
-		held = held.part(l.opts.Shared.Replicas())
-	}
-	span := held.span(units)
-	debt, ok := l.debts.take(c.id(l.debts.seed), least, span, held.Window)
-	d.fill(held, debt, span, ok)
-}
-
+// fill says what q, the quota or the part of it that counted, leaves with a debt, which may be over the limit by what
+// several services let through at once.
 func (d *Decision) fill(q Quota, debt, span time.Duration, ok bool) {
-	debt = min(max(debt, 0), q.Window)
 	d.Allowed, d.Remaining, d.Reset = ok, q.left(debt), debt
 	if !ok {
 		d.Retry = max(debt+span-q.Window, 0)
@@ -152,7 +144,7 @@ func (l *Limiter) LookUp(c Client) (d Decision) {
 	}
 	caller := Caller{addr: c.network()}
 	span := q.span(1)
-	debt, ok := l.lookups.take(caller.id(l.lookups.seed), 0, span, q.Window)
+	debt, ok := l.lookups.take(caller.id(l.lookups.seed), span, q.Window)
 	d.fill(q, debt, span, ok)
 	if !ok {
 		l.lookupsRefused.Add(1)
@@ -179,6 +171,7 @@ func (c Caller) name() string {
 // Counts are what a limiter did since it began.
 type Counts struct {
 	Allowed, Refused uint64 // charges of computed answers
+	Waited           uint64 // of these, asked of the shared count
 	Alone            uint64 // of these, counted by this service because the shared count did not answer
 	Spared           uint64 // of these, refused without asking the shared count again
 	LookUpsRefused   uint64
@@ -191,13 +184,15 @@ func (l *Limiter) Counts() Counts {
 	if l == nil {
 		return Counts{}
 	}
-	c := Counts{Allowed: l.allowed.Load(), Refused: l.refused.Load(), Alone: l.alone.Load(), Spared: l.spared.Load(), LookUpsRefused: l.lookupsRefused.Load(), Callers: l.debts.held()}
-	if l.lookups != nil {
-		c.Callers += l.lookups.held()
+	c := Counts{Allowed: l.allowed.Load(), Refused: l.refused.Load(), LookUpsRefused: l.lookupsRefused.Load()}
+	if l.common == nil {
+		c.Callers = l.debts.callers()
+	} else {
+		c.Waited, c.Alone, c.Spared = l.common.waited.Load(), l.common.alone.Load(), l.common.spared.Load()
+		c.Callers, c.Replicas = l.common.debts.callers(), l.common.shared.Replicas()
 	}
-	if l.told != nil {
-		c.Callers += l.told.held()
-		c.Replicas = l.opts.Shared.Replicas()
+	if l.lookups != nil {
+		c.Callers += l.lookups.callers()
 	}
 	return c
 }

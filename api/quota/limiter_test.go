@@ -1,8 +1,6 @@
 package quota_test
 
 import (
-	"context"
-	"errors"
 	"net/netip"
 	"strings"
 	"sync"
@@ -31,7 +29,7 @@ func TestACallerHasTheWholeQuotaAndThenWhatRunsOff(t *testing.T) {
 	t.Parallel()
 	synctest.Test(t, func(t *testing.T) {
 		l := quota.New(quota.Options{Address: per("10/10s")})
-		ask := func(units int64) quota.Decision { return l.Charge(t.Context(), l.Address(at("192.0.2.1")), units) }
+		ask := func(units int64) quota.Decision { return l.Charge(l.Address(at("192.0.2.1")), units) }
 		if d := ask(4); !d.Allowed || d.Remaining != 6 || d.Reset != 4*time.Second || d.Retry != 0 {
 			t.Errorf("4 of 10: %+v", d)
 		}
@@ -62,7 +60,7 @@ func TestACallerHasTheWholeQuotaAndThenWhatRunsOff(t *testing.T) {
 func TestWhoIsCountedWithWhom(t *testing.T) {
 	t.Parallel()
 	l := quota.New(quota.Options{Address: per("2/1h"), Key: per("5/1h")})
-	use := func(c quota.Caller) quota.Decision { return l.Charge(t.Context(), c, 2) }
+	use := func(c quota.Caller) quota.Decision { return l.Charge(c, 2) }
 	first := use(l.Address(at("2001:db8:0:1::1")))
 	if !first.Allowed {
 		t.Fatal("nobody has asked before")
@@ -115,7 +113,7 @@ func TestItAgreesWithATokenBucket(t *testing.T) {
 					return // on the edge, where a float decides by its rounding
 				}
 				want := bucket.AllowN(time.Now(), int(s.cost))
-				got := l.Charge(context.Background(), l.Address(at("192.0.2.1")), s.cost)
+				got := l.Charge(l.Address(at("192.0.2.1")), s.cost)
 				if got.Allowed != want {
 					rt.Fatalf("step %d: %+v, the bucket had %v and said %v", i, got, had, want)
 				}
@@ -127,94 +125,6 @@ func TestItAgreesWithATokenBucket(t *testing.T) {
 	})
 }
 
-// away is a shared count that never answers.
-type away struct{ replicas int }
-
-func (away) Take(context.Context, string, time.Duration, time.Duration) (time.Duration, bool, error) {
-	return 0, false, errors.New("away")
-}
-func (a away) Replicas() int { return a.replicas }
-
-func TestWithoutTheSharedCountEachHasItsPart(t *testing.T) {
-	t.Parallel()
-	for _, row := range []struct{ replicas, allowed int }{{0, 12}, {1, 12}, {3, 4}, {5, 2}, {12, 1}, {1000, 1}} {
-		l := quota.New(quota.Options{Address: per("12/1h"), Shared: away{row.replicas}})
-		allowed := 0
-		for range 100 {
-			d := l.Charge(t.Context(), l.Address(at("192.0.2.1")), 1)
-			if d.Allowed {
-				allowed++
-			} else if d.Retry <= 0 {
-				t.Fatalf("%+v", d)
-			}
-			if d.Quota != per("12/1h") {
-				t.Fatalf("the policy is still that of all together: %+v", d)
-			}
-		}
-		if allowed != row.allowed {
-			t.Errorf("one of %d let %d through, want %d", row.replicas, allowed, row.allowed)
-		}
-		if c := l.Counts(); c.Alone != 100 || c.Allowed != uint64(allowed) || c.Refused != uint64(100-allowed) || c.Replicas != row.replicas || c.Callers != 1 {
-			t.Errorf("%+v", c)
-		}
-	}
-}
-
-// together is a shared count in this process that may be away.
-type together struct {
-	limiter *quota.Limiter
-	away    bool
-	asked   int
-}
-
-func (s *together) Take(ctx context.Context, caller string, span, window time.Duration) (time.Duration, bool, error) {
-	if s.away {
-		return 0, false, errors.New("away")
-	}
-	s.asked++
-	const parts = 1_000_000
-	d := s.limiter.Charge(ctx, s.limiter.Key(caller, quota.Quota{Units: parts, Window: window}), int64(span)*parts/int64(window))
-	return d.Reset, d.Allowed, nil
-}
-
-func (*together) Replicas() int { return 2 }
-
-func TestWhatTheSharedCountSaidIsNotForgotten(t *testing.T) {
-	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		shared := &together{limiter: quota.New(quota.Options{})}
-		l := quota.New(quota.Options{Address: per("100/100s"), Shared: shared})
-		ask := func(units int64) quota.Decision { return l.Charge(t.Context(), l.Address(at("192.0.2.1")), units) }
-		if d := ask(60); !d.Allowed || d.Remaining != 40 {
-			t.Errorf("%+v", d)
-		}
-		shared.away = true
-		if d := ask(15); !d.Allowed {
-			t.Errorf("its part is 50, of which three fifths are used: %+v", d)
-		}
-		if d := ask(6); d.Allowed || d.Remaining != 5 || d.Retry != 2*time.Second {
-			t.Errorf("five of 50 are left: %+v", d)
-		}
-		shared.away = false
-		if d := ask(40); !d.Allowed || d.Remaining != 0 {
-			t.Errorf("together 40 are left: %+v", d)
-		}
-		before := shared.asked
-		for range 10 {
-			if d := ask(1); d.Allowed || d.Retry != time.Second {
-				t.Errorf("nothing is left: %+v", d)
-			}
-		}
-		if shared.asked != before || l.Counts().Spared != 10 {
-			t.Errorf("asked %d times what was known already; %+v", shared.asked-before, l.Counts())
-		}
-		time.Sleep(time.Second) //nolint:forbidigo // time of the bubble
-		if d := ask(1); !d.Allowed || shared.asked != before+1 {
-			t.Errorf("%+v", d)
-		}
-	})
-}
-
 func TestManyAtOnceGetNoMoreThanThereIs(t *testing.T) {
 	t.Parallel()
 	l := quota.New(quota.Options{Address: per("500/1h")})
@@ -222,7 +132,7 @@ func TestManyAtOnceGetNoMoreThanThereIs(t *testing.T) {
 	for range 20 {
 		group.Go(func() {
 			for range 100 {
-				l.Charge(context.Background(), l.Address(at("192.0.2.1")), 1)
+				l.Charge(l.Address(at("192.0.2.1")), 1)
 			}
 		})
 	}
@@ -235,7 +145,7 @@ func TestManyAtOnceGetNoMoreThanThereIs(t *testing.T) {
 func TestLookUpsAreCountedByThemselves(t *testing.T) {
 	t.Parallel()
 	l := quota.New(quota.Options{Address: per("1/1h"), LookUp: per("2/1h")})
-	l.Charge(t.Context(), l.Address(at("192.0.2.1")), 1)
+	l.Charge(l.Address(at("192.0.2.1")), 1)
 	for i, want := range []bool{true, true, false} {
 		if d := l.LookUp(at("192.0.2.1")); d.Allowed != want || d.Remaining != int64(max(0, 1-i)) {
 			t.Errorf("look-up %d: %+v", i, d)

@@ -7,7 +7,7 @@
 //
 //	per, err := quota.Parse("6000/1m")
 //	limiter := quota.New(quota.Options{Address: per})
-//	d := limiter.Charge(ctx, limiter.Address(client), 5)
+//	d := limiter.Charge(limiter.Address(client), 5)
 //	if !d.Allowed { … come back after d.Retry … }
 package quota
 

@@ -24,6 +24,13 @@ func ledger(t *testing.T, addr string, log *bytes.Buffer) *redisquota.Ledger {
 	return l
 }
 
+// take makes one claim on a caller.
+func take(ctx context.Context, l *redisquota.Ledger, caller string, span, window time.Duration) (debt time.Duration, ok bool, err error) {
+	answers := make([]redisquota.Answer, 1)
+	err = l.Count(ctx, []redisquota.Claim{{Caller: caller, Span: span, Window: window}}, answers)
+	return answers[0].Debt, answers[0].OK, err
+}
+
 // begin sends heartbeats until one is quick enough: the first may wait for a connection.
 func begin(t *testing.T, l *redisquota.Ledger) {
 	t.Helper()
@@ -43,7 +50,7 @@ func TestADebtRunsOffByTheClockOfRedis(t *testing.T) {
 	m.SetTime(now)
 	var log bytes.Buffer
 	l := ledger(t, m.Addr(), &log)
-	if _, _, err := l.Take(t.Context(), "a:192.0.2.1", time.Second, time.Minute); !errors.Is(err, redisquota.ErrAway) || l.Up() {
+	if _, _, err := take(t.Context(), l, "a:192.0.2.1", time.Second, time.Minute); !errors.Is(err, redisquota.ErrAway) || l.Up() {
 		t.Fatalf("nothing is asked before the first heartbeat: %v", err)
 	}
 	begin(t, l)
@@ -69,7 +76,7 @@ func TestADebtRunsOffByTheClockOfRedis(t *testing.T) {
 	} {
 		now = now.Add(row.after)
 		m.SetTime(now)
-		debt, ok, err := l.Take(t.Context(), row.caller, row.span, time.Minute)
+		debt, ok, err := take(t.Context(), l, row.caller, row.span, time.Minute)
 		if err != nil || debt != row.debt || ok != row.ok {
 			t.Errorf("%s: %v %v %v", row.name, debt, ok, err)
 		}
@@ -79,16 +86,53 @@ func TestADebtRunsOffByTheClockOfRedis(t *testing.T) {
 	}
 }
 
+// Claims come with what is known and what is owed; those of one round trip are made one after the other.
+func TestWhatIsOwedIsAddedWhateverThereIs(t *testing.T) {
+	t.Parallel()
+	m := miniredis.RunT(t)
+	m.SetTime(time.Date(2026, 11, 1, 12, 0, 0, 0, time.UTC))
+	l := ledger(t, m.Addr(), &bytes.Buffer{})
+	begin(t, l)
+	const window = time.Minute
+	rows := []struct {
+		name  string
+		claim redisquota.Claim
+		want  redisquota.Answer
+	}{
+		{"nothing is known of anybody", redisquota.Claim{Caller: "a"}, redisquota.Answer{Debt: 0, OK: true}},
+		{"at least what is known", redisquota.Claim{Caller: "a", Least: 10 * time.Second}, redisquota.Answer{Debt: 10 * time.Second, OK: true}},
+		{"the same again changes nothing", redisquota.Claim{Caller: "a", Least: 10 * time.Second}, redisquota.Answer{Debt: 10 * time.Second, OK: true}},
+		{"less is known", redisquota.Claim{Caller: "a", Least: time.Second, Owed: 20 * time.Second}, redisquota.Answer{Debt: 30 * time.Second, OK: true}},
+		{"exactly the rest", redisquota.Claim{Caller: "a", Owed: 10 * time.Second, Span: 20 * time.Second}, redisquota.Answer{Debt: time.Minute, OK: true}},
+		{"over the limit, and refused", redisquota.Claim{Caller: "a", Owed: 15 * time.Second, Span: time.Second}, redisquota.Answer{Debt: 75 * time.Second}},
+		{"two windows at most", redisquota.Claim{Caller: "a", Owed: time.Hour}, redisquota.Answer{Debt: 2 * time.Minute}},
+		{"somebody else", redisquota.Claim{Caller: "b", Least: time.Second, Owed: time.Second, Span: time.Second}, redisquota.Answer{Debt: 3 * time.Second, OK: true}},
+	}
+	claims, answers := make([]redisquota.Claim, len(rows)), make([]redisquota.Answer, len(rows))
+	for i, row := range rows {
+		claims[i] = row.claim
+		claims[i].Window = window
+	}
+	if err := l.Count(t.Context(), claims, answers); err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range rows {
+		if answers[i] != row.want {
+			t.Errorf("%s: %+v", row.name, answers[i])
+		}
+	}
+}
+
 func TestWhatStandsThereAlreadyIsPutRight(t *testing.T) {
 	t.Parallel()
 	m := miniredis.RunT(t)
 	l := ledger(t, m.Addr(), &bytes.Buffer{})
 	begin(t, l)
-	for value, debt := range map[string]time.Duration{"garbage": time.Second, "-5": time.Second, "": time.Second, "9999999999999999": time.Minute} {
+	for value, debt := range map[string]time.Duration{"garbage": time.Second, "-5": time.Second, "": time.Second, "9999999999999999": 2 * time.Minute} {
 		if err := m.Set("endfloat:quota:k:x", value); err != nil {
 			t.Fatal(err)
 		}
-		got, ok, err := l.Take(t.Context(), "k:x", time.Second, time.Minute)
+		got, ok, err := take(t.Context(), l, "k:x", time.Second, time.Minute)
 		if err != nil || got != debt || ok != (debt < time.Minute) {
 			t.Errorf("%q: %v %v %v", value, got, ok, err)
 		}
@@ -145,7 +189,7 @@ func TestOneFaultEndsTheAskingAndAHeartbeatBeginsItAgain(t *testing.T) {
 				return true
 			})
 			for i := range 50 {
-				if _, ok, err := l.Take(t.Context(), "k:x", time.Second, time.Minute); err == nil || ok {
+				if _, ok, err := take(t.Context(), l, "k:x", time.Second, time.Minute); err == nil || ok {
 					t.Fatalf("count %d: %v %v", i, ok, err)
 				}
 			}
@@ -158,7 +202,7 @@ func TestOneFaultEndsTheAskingAndAHeartbeatBeginsItAgain(t *testing.T) {
 			}
 			m.Server().SetPreHook(nil)
 			begin(t, l)
-			if _, ok, err := l.Take(t.Context(), "k:x", time.Second, time.Minute); err != nil || !ok {
+			if _, ok, err := take(t.Context(), l, "k:x", time.Second, time.Minute); err != nil || !ok {
 				t.Errorf("back again: %v %v", ok, err)
 			}
 		})
@@ -172,7 +216,7 @@ func TestACallerWhoHangsUpIsNoFaultOfRedis(t *testing.T) {
 	begin(t, l)
 	gone, cancel := context.WithCancel(t.Context())
 	cancel()
-	if _, ok, err := l.Take(gone, "k:x", time.Second, time.Minute); err != nil || !ok || !l.Up() {
+	if _, ok, err := take(gone, l, "k:x", time.Second, time.Minute); err != nil || !ok || !l.Up() {
 		t.Errorf("%v %v, up %v", ok, err, l.Up())
 	}
 }

@@ -49,7 +49,7 @@ func openCallers(cfg *config, log *slog.Logger, counted *metrics.Set) (*callers,
 	o := quota.Options{Address: cfg.perAddress, Key: cfg.perKey, LookUp: cfg.lookUps}
 	if !cfg.redis.IsZero() && cfg.calling.shared() {
 		c.ledger = redisquota.Open(cfg.redis.Options(), redisquota.Patience{}, log)
-		o.Shared = c.ledger
+		o.Shared = joint{c.ledger}
 	}
 	c.limiter = quota.New(o)
 	c.show(counted)
@@ -63,6 +63,7 @@ func (c *callers) show(to *metrics.Set) {
 	}
 	count("quota_allowed_total", "Questions that the quota let through.", func(q quota.Counts) uint64 { return q.Allowed })
 	count("quota_refused_total", "Questions that were over the quota.", func(q quota.Counts) uint64 { return q.Refused })
+	count("quota_waited_total", "Questions that waited for Redis to count them.", func(q quota.Counts) uint64 { return q.Waited })
 	count("quota_alone_total", "Questions that this service counted by itself because Redis did not.", func(q quota.Counts) uint64 { return q.Alone })
 	count("quota_spared_total", "Questions that were refused without asking Redis again.", func(q quota.Counts) uint64 { return q.Spared })
 	count("quota_lookups_refused_total", "Look-ups that were over the quota.", func(q quota.Counts) uint64 { return q.LookUpsRefused })
@@ -89,6 +90,7 @@ func (c *callers) keep(ctx context.Context) {
 	defer all.Wait()
 	if c.ledger != nil {
 		all.Go(func() { c.ledger.Run(ctx) })
+		all.Go(func() { c.limiter.Run(ctx) })
 	}
 	if c.revoked != nil {
 		all.Go(func() { c.revoked.Follow(ctx, c.withdraw, c.log) })
@@ -141,6 +143,22 @@ func (c *callers) warnings() []string {
 		list = append(list, "Redis does not count quotas; each service counts its part.")
 	}
 	return list
+}
+
+// joint is the count in Redis as the limiter asks for it.
+type joint struct{ *redisquota.Ledger }
+
+// Count implements quota.Shared.
+func (s joint) Count(ctx context.Context, claims []quota.Claim, answers []quota.Answer) error {
+	put, got := make([]redisquota.Claim, len(claims)), make([]redisquota.Answer, len(claims))
+	for i, c := range claims {
+		put[i] = redisquota.Claim(c)
+	}
+	err := s.Ledger.Count(ctx, put, got)
+	for i, a := range got {
+		answers[i] = quota.Answer(a)
+	}
+	return err
 }
 
 // known is the keys as the service asks for them; nil where there are none.

@@ -2,9 +2,11 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"log/slog"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -109,10 +111,15 @@ func TestBothCountsAgree(t *testing.T) {
 		}
 		round++
 		q := quota.Quota{Units: rapid.Int64Range(1, 1000).Draw(rt, "units"), Window: time.Duration(rapid.Int64Range(1, 24).Draw(rt, "hours")) * time.Hour}
-		shared, alone := quota.New(quota.Options{Shared: ledger}), quota.New(quota.Options{})
+		shared, alone := quota.New(quota.Options{Shared: joint{ledger}, Wait: time.Minute}), quota.New(quota.Options{})
+		ctx, cancel := context.WithCancel(t.Context())
+		var running sync.WaitGroup
+		running.Go(func() { shared.Run(ctx) })
+		defer running.Wait()
+		defer cancel()
 		for i, cost := range rapid.SliceOfN(rapid.Int64Range(0, q.Units+1), 1, 20).Draw(rt, "costs") {
 			owner := strings.Repeat("k", round)
-			a, b := shared.Charge(t.Context(), shared.Key(owner, q), cost), alone.Charge(t.Context(), alone.Key(owner, q), cost)
+			a, b := shared.Charge(shared.Key(owner, q), cost), alone.Charge(alone.Key(owner, q), cost)
 			if a.Allowed != b.Allowed || a.Remaining != b.Remaining || (a.Retry-b.Retry).Abs() > 3*time.Second { // the clock of Redis stands still here
 				rt.Fatalf("%d: %s, step %d of cost %d: shared %+v, alone %+v\n%s", round, q, i, cost, a, b, &log)
 			}

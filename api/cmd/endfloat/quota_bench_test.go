@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"io"
 	"log/slog"
 	"net"
@@ -9,6 +10,7 @@ import (
 	"net/http/httptest"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -107,6 +109,11 @@ func BenchmarkQuota(b *testing.B) {
 		}
 	}
 	per := quota.Quota{Units: quota.MaxUnits, Window: quota.MaxWindow}
+	shared := quota.New(quota.Options{Address: per, Shared: joint{ledger}, Wait: time.Minute})
+	ctx, cancel := context.WithCancel(b.Context())
+	var running sync.WaitGroup
+	running.Go(func() { shared.Run(ctx) })
+	b.Cleanup(func() { cancel(); running.Wait() })
 	const question = `{"thread":"M8","property_class":"8.8","friction":{"thread":0.12,"head":0.12},"utilisation":0.9}`
 	for _, row := range []struct {
 		name    string
@@ -116,7 +123,7 @@ func BenchmarkQuota(b *testing.B) {
 	}{
 		{"question/off", nil, "POST", "/v1/torque-estimates"},
 		{"question/alone", quota.New(quota.Options{Address: per}), "POST", "/v1/torque-estimates"},
-		{"question/redis", quota.New(quota.Options{Address: per, Shared: ledger}), "POST", "/v1/torque-estimates"},
+		{"question/redis", shared, "POST", "/v1/torque-estimates"},
 		{"look-up/off", nil, "GET", "/v1/families/pl-85/components/counter-shaft/specs/axial-play"},
 		{"look-up/questions counted", quota.New(quota.Options{Address: per}), "GET", "/v1/families/pl-85/components/counter-shaft/specs/axial-play"},
 		{"look-up/counted", quota.New(quota.Options{Address: per, LookUp: per}), "GET", "/v1/families/pl-85/components/counter-shaft/specs/axial-play"},
