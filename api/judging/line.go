@@ -239,7 +239,8 @@ func (v *voice) problem(w *Result, r *row, s *spec.Spec) {
 	w.Problem = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
 	for i := range w.Problem.Errors {
 		if e := &w.Problem.Errors[i]; r.line > 0 && e.Pointer != nil {
-			e.Row, e.Column, e.Pointer = &r.line, r.columnOf(*e.Pointer), nil
+			line := r.line // rows are used again
+			e.Row, e.Column, e.Pointer = &line, r.columnOf(*e.Pointer), nil
 		}
 	}
 	if len(doc.Errors) > 0 {

@@ -13,7 +13,9 @@ func (f *Fault) AppendJSON(b []byte) []byte {
 	}
 	o.TextIf("parameter", f.Parameter)
 	o.TextIf("header", f.Header)
-	o.IntIf("row", f.Row)
+	if f.Row != nil {
+		o.Int("row", *f.Row)
+	}
 	o.TextIf("column", f.Column)
 	return o.Close()
 }

@@ -28,7 +28,7 @@ type Document struct {
 } //@name Problem
 
 // Fault is one thing that is wrong with a request. Exactly one of pointer, parameter, header, and row with column
-// says where; an empty pointer is the whole body.
+// says where; an empty pointer is the whole body, and row 0 the heading of a table.
 type Fault struct {
 	Code      string  `json:"code" example:"decimal_comma"`
 	Detail    string  `json:"detail" example:"\"0,15\" is written with a decimal comma"`
@@ -36,7 +36,7 @@ type Fault struct {
 	Pointer   *string `json:"pointer,omitzero" example:"/checks/0/readings/0/value"`
 	Parameter string  `json:"parameter,omitzero" example:"unit"`
 	Header    string  `json:"header,omitzero" example:"Authorization"`
-	Row       int     `json:"row,omitzero" example:"1"`
+	Row       *int    `json:"row,omitzero" example:"1"`
 	Column    string  `json:"column,omitzero" example:"reading_1"`
 } //@name Fault
 
@@ -125,7 +125,10 @@ func sentence(f Fault) string {
 
 // FromViolation is one fault as callers receive it.
 func FromViolation(v fault.Violation) Fault {
-	f := Fault{Code: v.Code, Detail: v.Detail, Fix: v.Fix, Parameter: v.At.Parameter, Header: v.At.Header, Row: v.At.Row, Column: v.At.Column}
+	f := Fault{Code: v.Code, Detail: v.Detail, Fix: v.Fix, Parameter: v.At.Parameter, Header: v.At.Header, Column: v.At.Column}
+	if v.At.Column != "" {
+		f.Row = &v.At.Row
+	}
 	if v.At.Pointer != "" || v.At.Root {
 		f.Pointer = &v.At.Pointer
 	}

@@ -25,7 +25,8 @@ func (x *filled) columns(p *judging.RowProblem) {
 	}
 	for i := range p.Errors {
 		if e := &p.Errors[i]; e.Pointer != nil {
-			e.Row, e.Column, e.Pointer = x.row.line, x.row.columnOf(strings.TrimPrefix(*e.Pointer, string(x.at)+"/")), nil
+			line := x.row.line
+			e.Row, e.Column, e.Pointer = &line, x.row.columnOf(strings.TrimPrefix(*e.Pointer, string(x.at)+"/")), nil
 		}
 	}
 }
