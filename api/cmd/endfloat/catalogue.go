@@ -29,6 +29,12 @@ endfloat catalogue compile DIR [FILE]      the fast, published form of a catalog
 
 ` + sharedHelp + `
 DIR left out is ENDFLOAT_CATALOGUE, else the demo that is built in. A is a directory or a compiled file.
+
+  endfloat catalogue new-family my-220 > shop/my-220.yaml
+  endfloat catalogue check shop
+  endfloat catalogue show shop my-220/counter-shaft/axial-play
+  endfloat catalogue publish shop --redis redis://127.0.0.1
+
 Exit codes: 0 done and good, 1 something is wrong with the catalogue, 2 it could not be done.
 `
 
@@ -88,7 +94,7 @@ func (d *desk) parse(least, most int, set func(*flag.FlagSet)) ([]string, error)
 	var words []string
 	for rest := d.args; len(rest) > 0; {
 		if err := f.Parse(rest); err != nil {
-			return nil, err
+			return nil, explained(err, "endfloat catalogue")
 		}
 		if rest = f.Args(); len(rest) > 0 {
 			words, rest = append(words, rest[0]), rest[1:]

@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"maps"
 	"slices"
@@ -29,6 +31,14 @@ func verbs() []verb {
 		{name: "probe", about: "is it ready? for health checks", run: probeCommand},
 		{name: "completion", about: "what a shell needs to complete all of this", run: completionCommand, words: func() []string { return slices.Sorted(maps.Keys(shells())) }},
 	}
+}
+
+// explained names the remedy of flags that cannot be read.
+func explained(err error, command string) error {
+	if err == nil || errors.Is(err, flag.ErrHelp) {
+		return err
+	}
+	return fmt.Errorf("%w; %s --help lists every flag", err, command)
 }
 
 func noEnv(string) string { return "" }

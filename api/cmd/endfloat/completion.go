@@ -36,13 +36,13 @@ func shells() map[string]string {
 // all shells offer the same and there is one place that knows what.
 func completionCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
 	switch {
-	case len(args) == 1 && (args[0] == "--help" || args[0] == "-h" || args[0] == "help"):
-		fmt.Fprint(out, completionHelp)
-		return exitDone
 	case len(args) >= 2 && args[0] == "words" && args[1] == "--":
 		for _, w := range offered(ctx, args[2:], env) {
 			fmt.Fprintln(out, w)
 		}
+		return exitDone
+	case askedForHelp(args):
+		fmt.Fprint(out, completionHelp)
 		return exitDone
 	case len(args) == 1 && shells()[args[0]] != "":
 		script, err := completions.ReadFile(shells()[args[0]])
@@ -53,7 +53,7 @@ func completionCommand(ctx context.Context, args []string, env func(string) stri
 		_, _ = out.Write(script) // nobody reads any more
 		return exitDone
 	}
-	fmt.Fprintf(diag, "endfloat completion: want one of %s\n", strings.Join(slices.Sorted(maps.Keys(shells())), ", "))
+	fmt.Fprintf(diag, "endfloat completion: want one of %s; endfloat completion --help says where it goes\n", strings.Join(slices.Sorted(maps.Keys(shells())), ", "))
 	return exitCannot
 }
 

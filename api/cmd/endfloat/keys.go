@@ -36,6 +36,11 @@ Flags of new:
   --policy NAME            hold whoever has the key to a policy, with:
     --rule guarded|simple, --guard U|1.65u, --min-probability 0.99, --require-uncertainty
 
+  endfloat keys new --keys keys.json --name dealer --quota 60000/1m
+  endfloat keys new --keys keys.json --replaces ID --grace 72h
+  endfloat keys list --keys keys.json
+  endfloat keys revoke --keys keys.json ID
+
 Callers send it as Authorization: Bearer KEY. Exit codes: 0 done, 1 revoked in the file but Redis was not told, 2 it
 could not be done.
 `
@@ -83,7 +88,7 @@ func (o *office) parse(args []string, set func(*flag.FlagSet)) (words []string, 
 	}
 	for rest := args; len(rest) > 0; {
 		if err := f.Parse(rest); err != nil {
-			return nil, err
+			return nil, explained(err, "endfloat keys")
 		}
 		if rest = f.Args(); len(rest) > 0 {
 			words, rest = append(words, rest[0]), rest[1:]

@@ -7,8 +7,22 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"slices"
+	"strings"
 	"time"
 )
+
+// probeHelp is what endfloat probe --help prints.
+const probeHelp = `endfloat probe [HOST:PORT] asks whether the service of this machine is ready, and waits two seconds at most.
+
+HOST:PORT left out is ENDFLOAT_ADDR, else the address that the service takes by itself (127.0.0.1:8080). It knows no flags.
+
+  endfloat probe
+  endfloat probe 127.0.0.1:9000
+  HEALTHCHECK CMD ["/endfloat", "probe"]     in a Dockerfile
+
+Exit codes: 0 it is ready, 1 it is not ready, away, or does not answer in time, 2 it could not be asked.
+`
 
 // probeTime is how long a probe waits for an answer.
 const probeTime = 2 * time.Second
@@ -21,8 +35,11 @@ const exitNotReady = 1
 func probeCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
 	addr := env(variable("addr"))
 	switch {
-	case len(args) > 1 || len(args) == 1 && len(args[0]) > 0 && args[0][0] == '-':
-		fmt.Fprintln(diag, "endfloat: usage: endfloat probe [HOST:PORT]")
+	case askedForHelp(args):
+		fmt.Fprint(out, probeHelp)
+		return exitDone
+	case len(args) > 1 || len(args) == 1 && strings.HasPrefix(args[0], "-"):
+		fmt.Fprintln(diag, "endfloat probe: want nothing or HOST:PORT; endfloat probe --help shows which")
 		return exitCannot
 	case len(args) == 1:
 		addr = args[0]
@@ -41,6 +58,11 @@ func probeCommand(ctx context.Context, args []string, env func(string) string, o
 	}
 	fmt.Fprintln(out, "ready")
 	return exitDone
+}
+
+// askedForHelp reports whether help stands first, or its flag anywhere, among the arguments of a command without flags.
+func askedForHelp(args []string) bool {
+	return len(args) > 0 && args[0] == "help" || slices.Contains(args, "--help") || slices.Contains(args, "-h")
 }
 
 func probe(ctx context.Context, addr string) error {

@@ -42,8 +42,8 @@ func TestProbeSaysWhetherTheServiceIsReady(t *testing.T) {
 		{"draining", "", []string{answering(503)}, 1, "503"},
 		{"nobody there", "", []string{gone.Addr().String()}, 1, "not ready"},
 		{"no address", "", []string{"nowhere"}, 2, "host:port"},
-		{"a flag", "", []string{"--fast"}, 2, "usage"},
-		{"too much", "", []string{ready, ready}, 2, "usage"},
+		{"a flag", "", []string{"--fast"}, 2, "probe --help"},
+		{"too much", "", []string{ready, ready}, 2, "probe --help"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()

@@ -50,7 +50,7 @@ func (r *remote) words(args []string) ([]string, error) {
 	var words []string
 	for len(args) > 0 {
 		if err := r.flags.Parse(args); err != nil {
-			return nil, err
+			return nil, explained(err, r.flags.Name())
 		}
 		taken := len(args) - r.flags.NArg()
 		if taken > 0 && args[taken-1] == "--" {
