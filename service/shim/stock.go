@@ -41,13 +41,23 @@ func (p *problem) gather() {
 			if !r.Fits(p.in.Serial) {
 				continue
 			}
-			in := Piece{Thickness: r.Thickness, Unit: s.shims.Unit, Tolerance: r.Tolerance, HasTolerance: true, SKU: r.SKU}
-			if r.SupersededBy != "" {
-				in.SKU = r.SupersededBy
+			sku, ok := sold(s.shims.Ladder, &r)
+			if !ok {
+				continue
 			}
+			in := Piece{Thickness: r.Thickness, Unit: s.shims.Unit, Tolerance: r.Tolerance, HasTolerance: true, SKU: sku}
 			p.kinds = append(p.kinds, &kind{body: bodyOf(in, p.in.Unit, nil), from: FromOrder, home: -1, set: i, all: []lot{{in, 1}}})
 		}
 	}
+}
+
+// sold is the part number under which a size is bought: that of its successor, if it has one. A size whose successor is a
+// size of the ladder itself is no longer sold, whatever is still on hand of it.
+func sold(ladder []spec.Rung, r *spec.Rung) (sku string, ok bool) {
+	if r.SupersededBy == "" {
+		return r.SKU, true
+	}
+	return r.SupersededBy, !slices.ContainsFunc(ladder, func(o spec.Rung) bool { return o.SKU == r.SupersededBy })
 }
 
 // maxUseful is how many pieces all places together can take.
