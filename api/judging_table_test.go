@@ -69,18 +69,21 @@ func TestATableWithDecimalCommas(t *testing.T) {
 func TestTablesThatCannotBeRead(t *testing.T) {
 	t.Parallel()
 	h, _ := demo(t)
-	for _, row := range []struct{ name, query, body, code string }{
-		{"unknown column", "", "id,colour\na,red\n", "unknown_column"},
-		{"column twice", "", "id,id\na,b\n", "duplicate_column"},
-		{"no head", "", "", "bad_csv"},
-		{"a quote that never ends", "", "id\n\"a\n", "bad_csv"},
-		{"not UTF-8", "", "id\n\xff\n", "bad_text"},
-		{"unknown delimiter", "?delimiter=pipe", "id\na\n", "bad_parameter"},
-		{"unknown decimal", "?decimal=apostrophe", "id\na\n", "bad_parameter"},
+	for _, row := range []struct{ name, query, body, code, says string }{
+		{"unknown column", "", "id,colour\na,red\n", "unknown_column", `"fix":"the columns are id,`},
+		{"column twice", "", "id,id\na,b\n", "duplicate_column", `"row":0,"column":"id"`},
+		{"semicolons that nobody declared", "", "id;spec\na;b\n", "unknown_column", `"fix":"declare delimiter=semicolon, and decimal=comma`},
+		{"tabs that nobody declared", "", "id\tspec\na\tb\n", "unknown_column", `"fix":"declare delimiter=tab, `},
+		{"commas where semicolons were declared", "?delimiter=semicolon", "id,spec\na,b\n", "unknown_column", `"fix":"declare delimiter=comma, `},
+		{"no head", "", "", "bad_csv", ""},
+		{"a quote that never ends", "", "id\n\"a\n", "bad_csv", ""},
+		{"not UTF-8", "", "id\n\xff\n", "bad_text", ""},
+		{"unknown delimiter", "?delimiter=pipe", "id\na\n", "bad_parameter", `"parameter":"delimiter"`},
+		{"unknown decimal", "?decimal=apostrophe", "id\na\n", "bad_parameter", `"parameter":"decimal"`},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
-			if w := sendCSV(h, "/v1/evaluations"+row.query, row.body); w.Code != 400 || !strings.Contains(w.Body.String(), `"code":"`+row.code+`"`) {
+			if w := sendCSV(h, "/v1/evaluations"+row.query, row.body); w.Code != 400 || !strings.Contains(w.Body.String(), `"code":"`+row.code+`"`) || !strings.Contains(w.Body.String(), row.says) {
 				t.Errorf("%d %s", w.Code, w.Body)
 			}
 		})

@@ -11,6 +11,7 @@ import (
 	"net/netip"
 	"net/url"
 	"strings"
+	"sync/atomic"
 	"time"
 )
 
@@ -31,6 +32,9 @@ type Options struct {
 	// Patience is how long one request is tried again while the service cannot be reached or says "not now" (429, 502,
 	// 503, 504); 0 tries once.
 	Patience time.Duration
+	// FirstPatience is the same while nothing at all listens and the service has never answered: then it is probably not
+	// running. 0: Patience.
+	FirstPatience time.Duration
 	// Waiting hears of every wait before another try; nil: nobody does.
 	Waiting func(cause error, wait time.Duration)
 	// Transport carries the exchanges; nil: one of its own, which takes proxies from the environment.
@@ -42,6 +46,7 @@ type Client struct {
 	base    *url.URL
 	options Options
 	http    *http.Client
+	met     atomic.Bool // the service has answered
 }
 
 // New makes a client. Errors: an address that is not http or https, and a key that no header field can carry.
@@ -127,8 +132,9 @@ func (c *Client) send(ctx context.Context, q call) (*answer, error) {
 	}
 	res, err := c.http.Do(req)
 	if err != nil {
-		return nil, err
+		return nil, c.unreached(err)
 	}
+	c.met.Store(true)
 	defer func() { _ = res.Body.Close() }() // what was read is what counts
 	body, err := read(res)
 	if err != nil {

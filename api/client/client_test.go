@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"strings"
 	"sync/atomic"
@@ -298,5 +299,101 @@ func TestItEndsWhenItIsTold(t *testing.T) {
 	}, time.Minute)
 	if _, err := c.Judge(ctx, client.Table{In: strings.NewReader(table(100)), Sink: client.CSV(io.Discard), Rows: 10}); !errors.Is(err, context.Canceled) {
 		t.Errorf("%v", err)
+	}
+}
+
+// nowhere is a service at which nobody listens, until it is there.
+type nowhere struct {
+	wire
+	tries, until int
+}
+
+func (n *nowhere) RoundTrip(r *http.Request) (*http.Response, error) {
+	if n.tries++; n.tries <= n.until {
+		return nil, &net.OpError{Op: "dial", Net: "tcp", Err: errors.New("connection refused")}
+	}
+	return n.wire.RoundTrip(r)
+}
+
+// A service that never answered is probably not running; one that did may be starting again.
+func TestAServiceThatNeverAnsweredIsNotWaitedForLong(t *testing.T) {
+	t.Parallel()
+	there := wire(func(*http.Request) *http.Response { return says(200, "application/json", `{"name":"x","cautions":[]}`) })
+	for _, row := range []struct {
+		name        string
+		first       time.Duration
+		met         bool
+		least, most time.Duration
+	}{
+		{"never answered", 3 * time.Second, false, 3 * time.Second, 6 * time.Second},
+		{"answered before", 3 * time.Second, true, 30 * time.Second, time.Minute},
+		{"no bound of its own", 0, false, 30 * time.Second, time.Minute},
+	} {
+		synctest.Test(t, func(t *testing.T) {
+			way := &nowhere{wire: there, until: 0}
+			c, err := client.New(client.Options{Server: "http://limits.example", Transport: way, Patience: time.Minute, FirstPatience: row.first})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if row.met {
+				if err := c.Ask(t.Context(), io.Discard, client.Question{Key: "PL-1"}); err != nil {
+					t.Fatal(err)
+				}
+			}
+			way.until = 1 << 30
+			begun := time.Now()
+			err = c.Ask(t.Context(), io.Discard, client.Question{Key: "PL-1"})
+			var away *client.Unreached
+			if !errors.As(err, &away) || away.Server != "http://limits.example" || !strings.Contains(err.Error(), "refused") {
+				t.Errorf("%s: %v", row.name, err)
+			}
+			if took := time.Since(begun); took < row.least || took > row.most {
+				t.Errorf("%s: it gave up after %v", row.name, took)
+			}
+		})
+	}
+}
+
+// What is wrong is said once, with its place unless that is named already.
+func TestARefusalSaysWhatIsWrongOnce(t *testing.T) {
+	t.Parallel()
+	for _, row := range []struct {
+		name, body, want string
+	}{
+		{"one fault", `{"title":"It cannot be read","code":"c","detail":"the column \"x\" is not known: name another","errors":[{"detail":"the column \"x\" is not known","fix":"name another","column":"x"}]}`,
+			`It cannot be read (400 c): the column "x" is not known: name another`},
+		{"one fault that does not name its column", `{"title":"It cannot be read","code":"c","detail":"too long: cut it","errors":[{"detail":"too long","fix":"cut it","column":"id"}]}`,
+			"It cannot be read (400 c): too long (column id): cut it"},
+		{"two faults", `{"title":"Not accepted","code":"c","detail":"2 values.","errors":[{"detail":"a"},{"detail":"b","fix":"mend b"}]}`,
+			"Not accepted (400 c): 2 values; a; b: mend b"},
+		{"no faults", `{"title":"Not now","code":"c","detail":"Come back."}`, "Not now (400 c): Come back"},
+		{"nothing said", `{"title":"Not now"}`, "Not now (400)"},
+	} {
+		c := open(t, func(*http.Request) *http.Response { return says(400, problem, row.body) }, 0)
+		if err := c.Ask(t.Context(), io.Discard, client.Question{Key: "PL-1"}); err == nil || err.Error() != row.want {
+			t.Errorf("%s:\n%v\nwant\n%s", row.name, err, row.want)
+		}
+	}
+}
+
+func TestAnotherDelimiterIsNoticedBeforeAnythingIsSent(t *testing.T) {
+	t.Parallel()
+	for _, row := range []struct{ delimiter, head, found string }{
+		{"", "id;spec;unit", "semicolon"}, {"comma", "id\tspec", "tab"}, {"semicolon", "id,spec", "comma"}, {"tab", "id,spec;unit", "comma"},
+		{"", "id", ""}, {"", "id,spec;unit", ""}, {"semicolon", "id;spec,unit", ""},
+	} {
+		sent := 0
+		c := open(t, func(r *http.Request) *http.Response {
+			if r.URL.Path == "/v1" {
+				return index()
+			}
+			sent++
+			return judgedRows(0)
+		}, 0)
+		_, err := c.Judge(t.Context(), client.Table{In: strings.NewReader(row.head + "\n"), Sink: client.CSV(io.Discard), Form: client.Form{Delimiter: row.delimiter}})
+		var other *client.OtherDelimiter
+		if found := errors.As(err, &other); found != (row.found != "") || found && (other.Found != row.found || sent > 0) {
+			t.Errorf("%q, declared %q: %v, sent %d", row.head, row.delimiter, err, sent)
+		}
 	}
 }

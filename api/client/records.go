@@ -61,6 +61,9 @@ func newRecords(in io.Reader, delimiter rune, most int, unit string) (*records, 
 	if err != nil {
 		return nil, err
 	}
+	if err := otherDelimiter(r.cells, delimiter); err != nil {
+		return nil, err
+	}
 	r.head = ended(bytes.Clone(head.text))
 	if unit == "" {
 		return r, nil
@@ -74,6 +77,39 @@ func newRecords(in io.Reader, delimiter rune, most int, unit string) (*records, 
 	r.head = slices.Concat([]byte("unit"), []byte(string(delimiter)), bytes.TrimLeft(r.head, "\r\n"))
 	r.front = []byte(unit + string(delimiter))
 	return r, nil
+}
+
+// OtherDelimiter says that the head of a table is a single cell, in which another delimiter stands.
+type OtherDelimiter struct {
+	Declared, Found string // as Form names them
+}
+
+// Error says what was found.
+func (o *OtherDelimiter) Error() string {
+	return "the first line is one column with a " + o.Found + " in it, and the delimiter is a " + o.Declared
+}
+
+func otherDelimiter(head []string, delimiter rune) error {
+	if len(head) != 1 {
+		return nil
+	}
+	names := []struct {
+		mark rune
+		name string
+	}{{',', "comma"}, {';', "semicolon"}, {'\t', "tab"}}
+	declared, found := "", ""
+	for _, n := range names {
+		switch {
+		case n.mark == delimiter:
+			declared = n.name
+		case found == "" && strings.ContainsRune(head[0], n.mark):
+			found = n.name
+		}
+	}
+	if found == "" {
+		return nil
+	}
+	return &OtherDelimiter{declared, found}
 }
 
 // unmarked is a text without the mark that some programs put in front of UTF-8.

@@ -1,8 +1,10 @@
 package client
 
 import (
+	"errors"
 	"fmt"
 	"mime"
+	"net"
 	"net/http"
 	"strconv"
 	"strings"
@@ -38,19 +40,51 @@ func (r *Refusal) Error() string {
 		b.WriteString(" " + r.Code)
 	}
 	b.WriteString(")")
-	if r.Detail != "" {
-		b.WriteString(": " + strings.TrimSuffix(r.Detail, "."))
+	var says []string
+	if r.Detail != "" && !r.repeated() {
+		says = append(says, strings.TrimSuffix(r.Detail, "."))
 	}
 	for _, f := range r.Faults {
-		b.WriteString("; " + f.Detail)
-		if f.Column != "" {
-			b.WriteString(" (column " + f.Column + ")")
+		one := f.Detail
+		if f.Column != "" && !strings.Contains(f.Detail, f.Column) {
+			one += " (column " + f.Column + ")"
 		}
 		if f.Fix != "" {
-			b.WriteString(": " + f.Fix)
+			one += ": " + f.Fix
 		}
+		says = append(says, one)
+	}
+	if len(says) > 0 {
+		b.WriteString(": " + strings.Join(says, "; "))
 	}
 	return b.String()
+}
+
+// repeated reports whether the detail is the only fault over again.
+func (r *Refusal) repeated() bool {
+	return len(r.Faults) == 1 && strings.HasPrefix(r.Detail, r.Faults[0].Detail)
+}
+
+// Unreached says that nobody listens where the service should be.
+type Unreached struct {
+	Server string
+	Cause  error
+}
+
+// Error is the address with what stood in the way.
+func (u *Unreached) Error() string {
+	return "nobody answers at " + u.Server + " (" + u.Cause.Error() + ")"
+}
+
+// Unwrap is what stood in the way.
+func (u *Unreached) Unwrap() error { return u.Cause }
+
+// unreached names the server where an exchange did not even begin; any other error stays as it is.
+func (c *Client) unreached(err error) error {
+	if dial, ok := errors.AsType[*net.OpError](err); ok && dial.Op == "dial" {
+		return &Unreached{Server: c.base.Redacted(), Cause: dial}
+	}
+	return err
 }
 
 // later reports whether the same request may be answered another time.

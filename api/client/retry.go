@@ -24,14 +24,17 @@ func (c *Client) do(ctx context.Context, q call) (*answer, error) {
 	waits := backoff.NewExponentialBackOff()
 	waits.InitialInterval, waits.MaxInterval = firstWait, mostWait
 	var last error
+	began := time.Now()
 	got, err := backoff.Retry(ctx, func() (*answer, error) {
 		var a *answer
 		if a, last = c.send(ctx, q); last == nil {
 			return a, nil
 		}
-		var r *Refusal
+		r, refused := errors.AsType[*Refusal](last)
 		switch {
-		case !errors.As(last, &r):
+		case c.hopeless(last, time.Since(began)):
+			return nil, backoff.Permanent(last)
+		case !refused:
 			return nil, last // not reached, or cut off
 		case !r.later():
 			return nil, backoff.Permanent(last)
@@ -48,4 +51,10 @@ func (c *Client) do(ctx context.Context, q call) (*answer, error) {
 		err = last // what went wrong, not how long was waited
 	}
 	return got, err
+}
+
+// hopeless reports whether the service was tried for long enough although it has never answered.
+func (c *Client) hopeless(err error, tried time.Duration) bool {
+	_, away := errors.AsType[*Unreached](err)
+	return away && !c.met.Load() && c.options.FirstPatience > 0 && tried >= c.options.FirstPatience
 }

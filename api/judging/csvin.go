@@ -95,7 +95,7 @@ func headOf(head []string) (places, error) {
 		c := column(slices.Index(inColumns, name))
 		switch {
 		case c < 0:
-			return at, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", "the columns are "+strings.Join(inColumns, ", "), clipped(name))
+			return at, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", FixHead(head, "the columns are "+strings.Join(inColumns, ", ")), clipped(name))
 		case at.cell[c] >= 0:
 			return at, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", name)
 		}
@@ -103,6 +103,19 @@ func headOf(head []string) (places, error) {
 		at.ownSpec = at.ownSpec || c >= columnKind
 	}
 	return at, nil
+}
+
+// FixHead is the remedy for a head with a column that is not known: to declare the delimiter, where the whole head is one
+// cell in which another one stands, else the usual one.
+func FixHead(head []string, usual string) string {
+	if len(head) == 1 {
+		for _, d := range [...]struct{ mark, word string }{{";", "semicolon"}, {"\t", "tab"}, {",", "comma"}} {
+			if strings.Contains(head[0], d.mark) {
+				return "declare delimiter=" + d.word + ", and decimal=comma where numbers have a decimal comma"
+			}
+		}
+	}
+	return usual
 }
 
 func clipped(s string) string {

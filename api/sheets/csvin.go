@@ -82,7 +82,7 @@ func headOf(head []string) ([]string, error) {
 		name = strings.TrimSpace(name)
 		switch {
 		case !slices.Contains(blankColumns, name):
-			return nil, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", "the columns are those of GET /v1/families/{family}/sheet?format=csv", strings.ToValidUTF8(name[:min(len(name), 40)], ""))
+			return nil, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", judging.FixHead(head, "the columns are those of GET /v1/families/{family}/sheet?format=csv"), strings.ToValidUTF8(name[:min(len(name), 40)], ""))
 		case slices.Contains(columns[:i], name):
 			return nil, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", name)
 		}

@@ -12,6 +12,7 @@ var remedies = phrases{
 	{"ask for one of those held: {list}", "einen der vorgehaltenen nennen: {list}", "en demander une de celles conservées : {list}", "chiederne una di quelle conservate: {list}", "pedir una de las conservadas: {list}"},
 	{"name one of: {list}", "eines davon nennen: {list}", "en nommer un : {list}", "indicarne uno: {list}", "nombrar uno de estos: {list}"},
 	{"name one of its components: {list}", "eine ihrer Baugruppen nennen: {list}", "nommer l'un de ses ensembles : {list}", "indicare uno dei suoi gruppi: {list}", "nombrar uno de sus conjuntos: {list}"},
+	{"declare delimiter={word}, and decimal=comma where numbers have a decimal comma", "delimiter={word} angeben, und decimal=comma, wo Zahlen ein Dezimalkomma haben", "déclarer delimiter={word}, et decimal=comma où les nombres ont une virgule décimale", "dichiarare delimiter={word}, e decimal=comma dove i numeri hanno la virgola decimale", "declarar delimiter={word}, y decimal=comma donde los números llevan coma decimal"},
 	{"the columns are {list}", "die Spalten sind {list}", "les colonnes sont {list}", "le colonne sono {list}", "las columnas son {list}"},
 	{"the columns are those of GET {address}", "die Spalten sind die von GET {address}", "les colonnes sont celles de GET {address}", "le colonne sono quelle di GET {address}", "las columnas son las de GET {address}"},
 	{"this address takes none", "diese Adresse nimmt keinen", "cette adresse n'en prend aucun", "questo indirizzo non ne accetta", "esta dirección no acepta ninguno"},

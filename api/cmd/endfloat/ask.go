@@ -22,7 +22,8 @@ KEY is a family, family/component, family/component/spec, a set of shims written
   --variant ID        of the engine
   --engine-number N   as stamped
   --output FORM       text (default), csv (a row for each spec) or json
-  --retry-for TIME    try again for so long while the service cannot be reached or is busy (2m0s; 0 tries once)
+  --retry-for TIME    try again for so long while the service cannot be reached or is busy (2m0s; 0 tries once;
+                      3s where it never answered and this is not given)
 
   endfloat ask pl-85/counter-shaft/key-bolt
   endfloat ask pl-85/counter-shaft --unit imperial --lang fr

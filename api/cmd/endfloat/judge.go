@@ -29,7 +29,8 @@ order of its rows. FILE - is standard input.
   --revision NAME     judge by that revision of the catalogue; without it by the one in use when the work begins
   --rows N            rows in one request (2500; at most 10000)
   --in-flight N       requests at once (4; at most 32)
-  --retry-for TIME    try a request again for so long while the service cannot be reached or is busy (2m0s; 0 tries once)
+  --retry-for TIME    try a request again for so long while the service cannot be reached or is busy (2m0s; 0 tries once;
+                      3s where it never answered and this is not given)
   --quiet             no progress and no counts
 
   endfloat judge readings.csv
@@ -137,6 +138,9 @@ func (j *judging) run(ctx context.Context, name string) (all client.Summary, err
 	seen.end()
 	if err == nil && !j.quiet {
 		fmt.Fprintln(j.diag, all)
+	}
+	if err == nil && all.Rows == 0 {
+		fmt.Fprintln(j.diag, "endfloat judge: the table has a first line and no rows: nothing was judged")
 	}
 	return all, err
 }

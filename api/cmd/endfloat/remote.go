@@ -90,13 +90,27 @@ func (r *remote) client() (*client.Client, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := client.New(client.Options{Server: r.server, Key: key, Patience: r.patience, Waiting: func(cause error, wait time.Duration) {
+	c, err := client.New(client.Options{Server: r.server, Key: key, Patience: r.patience, FirstPatience: r.firstPatience(), Waiting: func(cause error, wait time.Duration) {
 		fmt.Fprintf(r.diag, "%s: %v; again in %v\n", r.flags.Name(), cause, wait.Round(10*time.Millisecond))
 	}})
 	if err == nil && c.KeyInTheOpen() {
 		fmt.Fprintf(r.diag, "%s: the key goes to %s without encryption\n", r.flags.Name(), r.server)
 	}
 	return c, err
+}
+
+// soon is how long a service that has never answered is tried: it is probably not running.
+const soon = 3 * time.Second
+
+// firstPatience is how long that is: as long as --retry-for says, where somebody wrote it.
+func (r *remote) firstPatience() time.Duration {
+	patience := soon
+	r.flags.Visit(func(f *flag.Flag) {
+		if f.Name == "retry-for" {
+			patience = r.patience
+		}
+	})
+	return patience
 }
 
 // shows reports whether the output is one of the words.
@@ -115,8 +129,19 @@ func (r *remote) failed(err error, help string) int {
 		fmt.Fprint(r.out, help)
 		return exitDone
 	}
-	fmt.Fprintf(r.diag, "%s: %s\n", r.flags.Name(), client.Plain(err.Error()))
+	fmt.Fprintf(r.diag, "%s: %s%s\n", r.flags.Name(), client.Plain(err.Error()), hint(err))
 	return exitCannot
+}
+
+// hint is what a person at a shell can do about an error.
+func hint(err error) string {
+	if _, away := errors.AsType[*client.Unreached](err); away {
+		return "; start it there (endfloat alone serves), or name another service with --server or " + variable("server")
+	}
+	if other, ok := errors.AsType[*client.OtherDelimiter](err); ok {
+		return "; say --delimiter " + other.Found + ", and --decimal comma where its numbers have a decimal comma"
+	}
+	return ""
 }
 
 // terminal reports whether somebody looks at it.
