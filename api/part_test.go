@@ -46,6 +46,38 @@ func TestEverySKUAnswers(t *testing.T) {
 	}
 }
 
+// 1.10 mm are 0.04331 in: an inch is exactly 25.4 mm (NIST SP 811, appendix B.6).
+func TestTheSizesOfAPartAreConvertedWithItsSpecs(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	type converted struct{ Unit, Display string }
+	for query, want := range map[string][3]converted{
+		"":                      {},
+		"?unit=mm":              {},
+		"?unit=lbf.ft":          {},
+		"?unit=in":              {{"in", "0.0433 in"}, {"in", "0.0413 in"}, {"in", "0.0453 in"}},
+		"?unit_system=imperial": {{"in", "0.0433 in"}, {"in", "0.0413 in"}, {"in", "0.0453 in"}},
+	} {
+		var a struct {
+			Part struct {
+				Sizes []struct {
+					Display          string
+					Converted        converted
+					Thinner, Thicker struct{ Converted converted }
+				}
+			}
+		}
+		fetch(t, h, "/v1/parts/PL-SH-110"+query, &a)
+		s := a.Part.Sizes[0]
+		if got := [3]converted{s.Converted, s.Thinner.Converted, s.Thicker.Converted}; got != want || s.Display != "1.10 mm" {
+			t.Errorf("%s: %+v", query, a)
+		}
+	}
+	if w := do(h, "GET", "/v1/parts/PL-SH-110?unit=in&format=html"); !strings.Contains(w.Body.String(), "1.10 mm (0.0433 in)") {
+		t.Errorf("%s", w.Body)
+	}
+}
+
 type lookups struct {
 	Items []struct {
 		Asked, Found, Nearest string

@@ -40,26 +40,28 @@ type Fit struct {
 
 // SizeUse is a size of a ladder with its neighbours.
 type SizeUse struct {
-	Shims      string       `json:"shims" example:"pl-85/counter-shaft/stack-shims"`
-	Href       string       `json:"href" example:"/v1/families/pl-85/components/counter-shaft/shims/stack-shims"`
-	FamilyName string       `json:"family_name" example:"PL-85"`
-	Unit       string       `json:"unit" example:"mm"`
-	Thickness  wire.Decimal `json:"thickness" swaggertype:"number" example:"1.10"`
-	Display    string       `json:"display" example:"1.10 mm"`
-	Tolerance  wire.Band    `json:"tolerance,omitzero"`
-	FromSerial string       `json:"from_serial,omitzero" example:"7001"`
-	ToSerial   string       `json:"to_serial,omitzero" example:"9999"`
-	Variant    string       `json:"variant,omitzero" example:"b"`
-	Mark       string       `json:"mark,omitzero" example:"carrier:C"`
-	Thinner    Neighbour    `json:"thinner,omitzero"`
-	Thicker    Neighbour    `json:"thicker,omitzero"`
+	Shims      string        `json:"shims" example:"pl-85/counter-shaft/stack-shims"`
+	Href       string        `json:"href" example:"/v1/families/pl-85/components/counter-shaft/shims/stack-shims"`
+	FamilyName string        `json:"family_name" example:"PL-85"`
+	Unit       string        `json:"unit" example:"mm"`
+	Thickness  wire.Decimal  `json:"thickness" swaggertype:"number" example:"1.10"`
+	Display    string        `json:"display" example:"1.10 mm"`
+	Tolerance  wire.Band     `json:"tolerance,omitzero"`
+	Converted  RungConverted `json:"converted,omitzero"`
+	FromSerial string        `json:"from_serial,omitzero" example:"7001"`
+	ToSerial   string        `json:"to_serial,omitzero" example:"9999"`
+	Variant    string        `json:"variant,omitzero" example:"b"`
+	Mark       string        `json:"mark,omitzero" example:"carrier:C"`
+	Thinner    Neighbour     `json:"thinner,omitzero"`
+	Thicker    Neighbour     `json:"thicker,omitzero"`
 } //@name SizeUse
 
 // Neighbour is the next size of a ladder.
 type Neighbour struct {
-	SKU       string       `json:"sku,omitzero" example:"PL-SH-105"`
-	Thickness wire.Decimal `json:"thickness" swaggertype:"number" example:"1.05"`
-	Display   string       `json:"display" example:"1.05 mm"`
+	SKU       string        `json:"sku,omitzero" example:"PL-SH-105"`
+	Thickness wire.Decimal  `json:"thickness" swaggertype:"number" example:"1.05"`
+	Display   string        `json:"display" example:"1.05 mm"`
+	Converted RungConverted `json:"converted,omitzero"`
 } //@name Neighbour
 
 // PartLink is another part.
@@ -130,7 +132,7 @@ func (h Handlers) part(v catalogue.PartView, r *rim.Request, by narrower, unit w
 		codes.Add(u.Component.Cautions...)
 	}
 	for _, u := range v.Rungs {
-		w.Sizes = append(w.Sizes, fromRungUse(u, r.Lang))
+		w.Sizes = append(w.Sizes, fromRungUse(u, r.Lang, unit))
 		codes.Add(r.Revision.Defaults.CautionsOf(&spec.Spec{Cautions: u.Shims.Cautions, Source: u.Shims.Source})...)
 	}
 	for _, e := range v.Specs {
@@ -142,20 +144,20 @@ func (h Handlers) part(v catalogue.PartView, r *rim.Request, by narrower, unit w
 	return w
 }
 
-func fromRungUse(u catalogue.RungUse, lang string) SizeUse {
+func fromRungUse(u catalogue.RungUse, lang string, unit wire.UnitChoice) SizeUse {
 	thickness := u.Rung.Thickness.Padded(u.Shims.Decimals)
 	return SizeUse{Shims: string(u.Shims.Key), Href: wire.Href(u.Shims.Key, "shims"), FamilyName: u.Family.Name.In(lang), Unit: string(u.Shims.Unit),
 		Thickness: wire.Dec(thickness), Display: text.Value(thickness.String(), u.Shims.Unit), Tolerance: wire.FromRange(u.Rung.Tolerance, 0),
-		FromSerial: u.Rung.FromSerial, ToSerial: u.Rung.ToSerial, Variant: u.Variant, Mark: u.Mark,
-		Thinner: neighbour(u.Thinner, u.Shims), Thicker: neighbour(u.Thicker, u.Shims)}
+		Converted: inUnit(thickness, u.Shims.Unit, unit), FromSerial: u.Rung.FromSerial, ToSerial: u.Rung.ToSerial, Variant: u.Variant, Mark: u.Mark,
+		Thinner: neighbour(u.Thinner, u.Shims, unit), Thicker: neighbour(u.Thicker, u.Shims, unit)}
 }
 
-func neighbour(g *spec.Rung, s *spec.ShimSet) Neighbour {
+func neighbour(g *spec.Rung, s *spec.ShimSet, unit wire.UnitChoice) Neighbour {
 	if g == nil {
 		return Neighbour{}
 	}
 	thickness := g.Thickness.Padded(s.Decimals)
-	return Neighbour{g.SKU, wire.Dec(thickness), text.Value(thickness.String(), s.Unit)}
+	return Neighbour{g.SKU, wire.Dec(thickness), text.Value(thickness.String(), s.Unit), inUnit(thickness, s.Unit, unit)}
 }
 
 func partLinks(r *rim.Request, skus []string) []PartLink {

@@ -189,18 +189,16 @@ func within(set, of spec.Key) string {
 
 func fromRung(rung spec.Rung, s *spec.ShimSet, unit wire.UnitChoice) Rung {
 	thickness := rung.Thickness.Padded(s.Decimals)
-	w := Rung{Thickness: wire.Dec(thickness), Display: text.Value(thickness.String(), s.Unit), Tolerance: wire.FromRange(rung.Tolerance, 0),
-		SKU: rung.SKU, SupersededBy: rung.SupersededBy, FromSerial: rung.FromSerial, ToSerial: rung.ToSerial}
-	if unit != nil {
-		w.Converted = convertRung(thickness, s.Unit, unit(s.Unit))
-	}
-	return w
+	return Rung{Thickness: wire.Dec(thickness), Display: text.Value(thickness.String(), s.Unit), Tolerance: wire.FromRange(rung.Tolerance, 0),
+		SKU: rung.SKU, SupersededBy: rung.SupersededBy, FromSerial: rung.FromSerial, ToSerial: rung.ToSerial, Converted: inUnit(thickness, s.Unit, unit)}
 }
 
-func convertRung(thickness quantity.Decimal, from, to quantity.Unit) RungConverted {
-	if from == to {
+// inUnit is a nominal thickness in the unit that was chosen; nothing where none was, or its own.
+func inUnit(thickness quantity.Decimal, from quantity.Unit, unit wire.UnitChoice) RungConverted {
+	if unit == nil || unit(from) == from {
 		return RungConverted{}
 	}
+	to := unit(from)
 	as := &spec.Spec{Unit: from, Decimals: thickness.Places(), Target: thickness, HasTarget: true}
 	c, ok := as.In(to)
 	if !ok {

@@ -173,6 +173,9 @@ func (h Handlers) partGroup(r *rim.Request, p PartView) fragment.Group {
 	for i, s := range p.Sizes {
 		if i == 0 || s.Display != p.Sizes[i-1].Display {
 			g.About += " · " + s.Display
+			if c := s.Converted.Display; c != "" {
+				g.About += " (" + c + ")"
+			}
 		}
 	}
 	for _, c := range p.Companions {

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"path"
 	"slices"
 	"strings"
 
@@ -15,15 +16,21 @@ import (
 )
 
 // examples are what a reader may send as it stands: values of parameters by name, or by operation and name, and bodies
-// by operation.
+// by operation and media type; and what is answered to that, as far as no schema shows it. A text that ends in … is the
+// beginning of an answer.
 type examples struct {
-	parameters map[string]any
-	bodies     map[string]any
+	parameters      map[string]any
+	bodies, answers map[string]map[string]any
 }
 
-// readExamples reads parameters.json and one file a body, named after its operation.
+// forms are the media types by the ends of file names.
+var forms = map[string]string{".json": "application/json", ".jsonld": linkedMedia, ".csv": "text/csv", ".txt": "text/plain", ".html": "text/html",
+	".svg": "image/svg+xml", ".yaml": "application/yaml", ".css": "text/css", ".js": "text/javascript"}
+
+// readExamples reads parameters.json, one file a body, and one an answer in the directory answers; they are named after
+// their operation.
 func readExamples(place string) (examples, error) {
-	ex := examples{bodies: map[string]any{}}
+	ex := examples{bodies: map[string]map[string]any{}, answers: map[string]map[string]any{}}
 	if place == "" {
 		return ex, nil
 	}
@@ -38,24 +45,41 @@ func readExamples(place string) (examples, error) {
 	if ex.parameters, err = object(text); err != nil {
 		return ex, fmt.Errorf("parameters.json: %w", err)
 	}
-	names, err := fs.Glob(dir, "*.json")
-	if err != nil {
+	if err := readForms(dir, "*.*", ex.bodies); err != nil {
 		return ex, err
 	}
+	delete(ex.bodies, "parameters")
+	return ex, readForms(dir, "answers/*.*", ex.answers)
+}
+
+// readForms reads the files of a pattern into a table by operation and media type.
+func readForms(dir fs.FS, pattern string, into map[string]map[string]any) error {
+	names, err := fs.Glob(dir, pattern)
+	if err != nil {
+		return err
+	}
 	for _, name := range names {
-		operation := strings.TrimSuffix(name, ".json")
-		if operation == "parameters" {
-			continue
-		}
 		text, err := fs.ReadFile(dir, name)
 		if err != nil {
-			return ex, err
+			return err
 		}
-		if ex.bodies[operation], err = object(text); err != nil {
-			return ex, fmt.Errorf("%s: %w", name, err)
+		media, known := forms[path.Ext(name)]
+		if !known {
+			return fmt.Errorf("%s: no form of an example", name)
 		}
+		var value any = string(text)
+		if strings.HasSuffix(media, "json") {
+			if value, err = object(text); err != nil {
+				return fmt.Errorf("%s: %w", name, err)
+			}
+		}
+		operation := strings.TrimSuffix(path.Base(name), path.Ext(name))
+		if into[operation] == nil {
+			into[operation] = map[string]any{}
+		}
+		into[operation][media] = value
 	}
-	return ex, nil
+	return nil
 }
 
 // object reads a JSON object and keeps the digits of its numbers.
@@ -69,10 +93,9 @@ func object(text []byte) (map[string]any, error) {
 	return v, nil
 }
 
-// addExamples puts the examples where they belong. A body for an operation that does not exist is an error: its
-// example is no longer sent by any test.
+// addExamples puts the examples where they belong. One for an operation or a form that does not exist is an error: no
+// test sends it any more.
 func addExamples(doc *openapi3.T, ex examples) error {
-	used := map[string]bool{}
 	for _, item := range doc.Paths.Map() {
 		for _, op := range item.Operations() {
 			for _, p := range op.Parameters {
@@ -80,22 +103,32 @@ func addExamples(doc *openapi3.T, ex examples) error {
 					p.Value.Example = ex.parameter(op.OperationID, p.Value)
 				}
 			}
-			body, ok := ex.bodies[op.OperationID]
-			if !ok || op.RequestBody == nil {
-				continue
+			if op.RequestBody != nil {
+				show(op.RequestBody.Value.Content, ex.bodies[op.OperationID])
 			}
-			if media := op.RequestBody.Value.Content["application/json"]; media != nil {
-				media.Example = body
-				used[op.OperationID] = true
+			if ok := op.Responses.Value("200"); ok != nil && ok.Value != nil {
+				show(ok.Value.Content, ex.answers[op.OperationID])
 			}
 		}
 	}
-	for _, operation := range slices.Sorted(maps.Keys(ex.bodies)) {
-		if !used[operation] {
-			return fmt.Errorf("examples: no operation %s reads JSON", operation)
+	for _, table := range []map[string]map[string]any{ex.bodies, ex.answers} {
+		for _, operation := range slices.Sorted(maps.Keys(table)) {
+			for media := range table[operation] {
+				return fmt.Errorf("examples: no operation %s has %s", operation, media)
+			}
 		}
 	}
 	return nil
+}
+
+// show puts examples into the forms that they are of, and takes them off the list.
+func show(content openapi3.Content, list map[string]any) {
+	for media, example := range list {
+		if m := content[media]; m != nil {
+			m.Example = example
+			delete(list, media)
+		}
+	}
 }
 
 // parameter is the example of a parameter. One that may be left out has an example only for its own operation.
