@@ -186,8 +186,8 @@ func TestQuotasWhileRedisMisbehaves(t *testing.T) {
 			t.Fatalf("%s: %v", f.name, err)
 		}
 		t.Logf("%-45s %v", f.name, during)
-		if before.allowed != 5 || during.allowed < units-5 || during.allowed > 2*units-5 {
-			t.Errorf("%s: %d before and %d during, want 5, and from %d to %d", f.name, before.allowed, during.allowed, units-5, 2*units-5)
+		if before.allowed != 5 || during.allowed > units-5 || during.allowed < units-10 {
+			t.Errorf("%s: %d before and %d during, want 5, and %d or a few less, which nobody knows whether Redis counted", f.name, before.allowed, during.allowed, units-5)
 		}
 	}
 	allowed := 0
@@ -195,6 +195,43 @@ func TestQuotasWhileRedisMisbehaves(t *testing.T) {
 	if allowed != units {
 		t.Errorf("well again: %d of 100, want %d", allowed, units)
 	}
+}
+
+// Who is far from the limit waits for nothing, whatever Redis does, and Redis hears of all of it in the end.
+func TestFarFromTheLimitNobodyWaitsForRedis(t *testing.T) {
+	t.Parallel()
+	const span, each = 864 * time.Millisecond, 200 // what one of 100000 units in a day takes to run off
+	w := newWay(t)
+	s := counts(t, w.proxy.Listen, "100000/24h")
+	s.awaits(t, "quota_redis_up", 1)
+	const from = "198.51.100.9"
+	total := 0
+	for _, f := range w.faults() {
+		if err := f.spoil(); err != nil {
+			t.Fatalf("%s: %v", f.name, err)
+		}
+		during := s.ask(t, from, each)
+		if err := f.mend(); err != nil {
+			t.Fatalf("%s: %v", f.name, err)
+		}
+		t.Logf("%-45s %v", f.name, during)
+		if total += each; during.allowed != each {
+			t.Errorf("%s: %d of %d", f.name, during.allowed, each)
+		}
+	}
+	if n := s.metric(t, "quota_waited_total"); n != 0 {
+		t.Errorf("%v questions waited for Redis", n)
+	}
+	began := time.Now()
+	eventually(t, "a debt of all that was asked", func() (bool, string) {
+		now, err := w.desk.Time(t.Context()).Result()
+		if err != nil {
+			return false, err.Error()
+		}
+		moment, err := w.desk.Get(t.Context(), "endfloat:quota:a:"+from).Int64()
+		debt, all := time.UnixMicro(moment).Sub(now), time.Duration(total)*span
+		return debt > all-patience-time.Since(began) && debt <= all, fmt.Sprintf("%v of %v, %v", debt, all, err)
+	})
 }
 
 // A proxy that nobody named is told of once, whatever passes through it.
