@@ -128,19 +128,37 @@ func (s *server) compute(c *gin.Context, route *rim.Route) (id string) {
 			h["Content-Encoding"] = []string{"gzip"}
 		}
 	}
-	h["Content-Type"] = []string{contentType(req.Media)}
-	h["Cache-Control"] = noStore
-	h["Access-Control-Allow-Origin"] = anyOrigin
-	h["Access-Control-Expose-Headers"] = exposedHeaders
-	h["Catalogue-Revision"] = []string{req.Revision.Name}
-	h["Content-Language"] = []string{req.Lang}
-	for _, f := range slices.Concat(guards(req.Media), reply.Header) {
-		h[f.Name] = []string{f.Value}
-	}
+	computedFields(h, req, reply.Header)
 	c.Writer.WriteHeader(http.StatusOK)
 	_, _ = c.Writer.Write(body) // a caller that has gone away is no fault
 	return ""
 }
+
+// computedFields sets the header fields of a computed answer; own are those that it brings itself.
+func computedFields(h http.Header, req *rim.Request, own []rim.Header) {
+	h["Cache-Control"] = noStore
+	h["Access-Control-Allow-Origin"] = anyOrigin
+	h["Access-Control-Expose-Headers"] = exposedHeaders
+	more := guards(req.Media)
+	values := make([]string, 0, 3+len(more)+len(own)) // one piece of memory for all
+	set := func(name, value string) {
+		values = append(values, value)
+		h[name] = values[len(values)-1 : len(values) : len(values)]
+	}
+	set("Content-Type", contentType(req.Media))
+	set("Catalogue-Revision", req.Revision.Name)
+	set("Content-Language", req.Lang)
+	for _, f := range more {
+		set(f.Name, f.Value)
+	}
+	for _, f := range own {
+		set(f.Name, f.Value)
+	}
+}
+
+// shortJudging is the body of a judging that is over long before any deadline: what it asks for takes as long as reading
+// it a few times.
+const shortJudging = 16 << 10
 
 func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Request, error) {
 	key, err := s.key(c.Request)
@@ -173,9 +191,13 @@ func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Reque
 		return rim.Reply{}, nil, err
 	}
 	req.Body = body
-	ctx, cancel := context.WithTimeout(c.Request.Context(), s.cfg.Deadline)
-	defer cancel()
-	req.HTTP = c.Request.WithContext(ctx)
+	ctx := c.Request.Context()
+	if route.Class != rim.Judge || len(body) >= shortJudging {
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithTimeout(ctx, s.cfg.Deadline)
+		defer cancel()
+		req.HTTP = c.Request.WithContext(ctx)
+	}
 	leave, err := s.gates.enter(ctx, route.Class, len(body))
 	if err != nil {
 		return rim.Reply{}, nil, err

@@ -186,6 +186,13 @@ func (t *sheet) numbers(list ...wire.Decimal) {
 
 // header is the summary as a structured field (RFC 9651, a dictionary).
 func (s Summary) header() rim.Header {
-	return rim.Header{Name: "Evaluation-Summary", Value: "rows=" + itoa(s.Rows) + ", pass=" + itoa(s.Pass) + ", conditional_pass=" + itoa(s.ConditionalPass) +
-		", conditional_fail=" + itoa(s.ConditionalFail) + ", fail=" + itoa(s.Fail) + ", not_judged=" + itoa(s.NotJudged) + ", problems=" + itoa(s.Problems)}
+	b := make([]byte, 0, 128)
+	for _, m := range [...]struct {
+		key string
+		n   int
+	}{{"rows=", s.Rows}, {", pass=", s.Pass}, {", conditional_pass=", s.ConditionalPass}, {", conditional_fail=", s.ConditionalFail},
+		{", fail=", s.Fail}, {", not_judged=", s.NotJudged}, {", problems=", s.Problems}} {
+		b = strconv.AppendInt(append(b, m.key...), int64(m.n), 10)
+	}
+	return rim.Header{Name: "Evaluation-Summary", Value: string(b)}
 }

@@ -122,7 +122,7 @@ func (h Handlers) toBatch(req *EvaluationRequest, r *rim.Request) (*batch, error
 // batch is what holds for every check, before the request says anything. A review is overdue by the date of the
 // revision and not by the clock, so that the same revision always answers the same.
 func (h Handlers) batch(r *rim.Request) *batch {
-	return &batch{voice: voice{book: h.book, lang: r.Lang}, rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
+	return &batch{voice: voice{book: h.book, lang: r.Lang}, kept: h.kept, rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
 }
 
 // judged answers every row and counts the verdicts. It ends early where the time for the answer is up.

@@ -40,22 +40,6 @@ func (b *batch) fromJudged(w *Result, res *judge.Result, r *row, i int) {
 	}
 }
 
-// said is what is said of a spec beside every result: its cautions, which answers share and nobody changes, and its
-// limits in words.
-type said struct {
-	spec     *spec.Spec
-	cautions []string
-	limits   text.Display
-}
-
-// said keeps that of the last spec: both stages of a line, and most rows of a long batch, are of the same.
-func (b *batch) said(s *spec.Spec) *said {
-	if b.last.spec != s {
-		b.last = said{s, b.rev.Defaults.CautionsOf(s), b.book.Limits(b.lang, s)}
-	}
-	return &b.last
-}
-
 func (v *voice) fromResult(w *Result, r *row, res *judge.Result, limits *text.Display) {
 	s := r.check.Spec
 	d := s.Decimals

@@ -17,10 +17,13 @@ import (
 )
 
 // Handlers judge. They are safe for concurrent use.
-type Handlers struct{ book *text.Book }
+type Handlers struct {
+	book *text.Book
+	kept *sayings
+}
 
 // New makes the handlers.
-func New(book *text.Book) Handlers { return Handlers{book: book} }
+func New(book *text.Book) Handlers { return Handlers{book, &sayings{}} }
 
 // Most of what one request may hold.
 const (

@@ -33,7 +33,7 @@ func (q *EvaluationRequest) ReadJSON(r *scan.Reader) {
 		case "note":
 			q.Note = r.Text()
 		case "checks":
-			q.Checks = scan.List(r, min(MaxChecks, 1+r.Rest()/leastCheck), (*CheckRequest).ReadJSON)
+			q.Checks = scan.List(r, min(MaxChecks, max(1, r.Rest()/leastCheck)), (*CheckRequest).ReadJSON)
 		default:
 			r.Fail()
 		}

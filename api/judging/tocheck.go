@@ -25,8 +25,12 @@ type batch struct {
 	pinned bool
 	trace  bool
 	today  string
-	last   said
-	own    struct { // the caller's own spec that was read last; rows of a table share one
+	kept   *sayings
+	last   struct { // of whose spec something was said last: both stages of a line, and most rows of a long batch, have one
+		spec *spec.Spec
+		said *said
+	}
+	own struct { // the caller's own spec that was read last; rows of a table share one
 		from *wire.CallerSpecRequest
 		spec *spec.Spec
 	}

@@ -27,6 +27,11 @@ func MediaType(h http.Header, accepted ...string) (string, error) {
 	if text == "" {
 		return accepted[0], nil
 	}
+	for _, a := range accepted {
+		if text == a { // as most write it
+			return a, nil
+		}
+	}
 	media, params, err := mime.ParseMediaType(text)
 	if err == nil {
 		if cs := params["charset"]; cs != "" && !strings.EqualFold(cs, "utf-8") {
