@@ -26,7 +26,9 @@ type verified struct {
 	Altered                             []struct {
 		Spec, ID, Change string
 		Index            int
+		Fields           []string
 	}
+	Cautions  []caution
 	Otherwise []struct{ Spec, Then, Today string }
 	Sheet     json.RawMessage
 }
@@ -65,10 +67,13 @@ func TestSignedSheetIsVerified(t *testing.T) {
 	}{
 		{"alone", a.Signed, "", "valid", "", nil},
 		{"with its sheet", a.Signed, body, "valid", "", nil},
-		{"a figure changed", a.Signed, strings.Replace(body, `0.22`, `0.23`, 1), "altered", "sheet_altered", []string{"changed pl-85/counter-shaft/axial-play 0"}},
-		{"a digit added", a.Signed, strings.Replace(body, `0.22`, `0.220`, 1), "altered", "sheet_altered", []string{"changed pl-85/counter-shaft/axial-play 0"}},
-		{"the claim changed", a.Signed, strings.Replace(body, `C-1044`, `C-1045`, 1), "altered", "sheet_altered", []string{"head  0"}},
-		{"the witness changed", a.Signed, strings.Replace(body, `"witness": "foreman"`, `"witness": "nobody"`, 1), "altered", "sheet_altered", []string{"changed pl-85/counter-shaft/key-bolt 1"}},
+		{"a figure changed", a.Signed, strings.Replace(body, `0.22`, `0.23`, 1), "altered", "sheet_altered", []string{"changed pl-85/counter-shaft/axial-play 0 /as_built/readings/1/value"}},
+		{"a zero added, as programs write numbers", a.Signed, strings.Replace(body, `0.22`, `0.220`, 1), "valid", "", nil},
+		{"zeros dropped", a.Signed, strings.ReplaceAll(body, `"thickness": 1.00`, `"thickness": 1`), "valid", "", nil},
+		{"a figure in words", a.Signed, strings.Replace(body, "new thread lock", "new thread lock 0.220", 1), "altered", "sheet_altered", []string{"changed pl-85/counter-shaft/key-bolt 1 /note"}},
+		{"white space around it", "\n " + a.Signed + "\r\n", body, "valid", "", nil},
+		{"the claim changed", a.Signed, strings.Replace(body, `C-1044`, `C-1045`, 1), "altered", "sheet_altered", []string{"head  0 /claim_number"}},
+		{"the witness changed", a.Signed, strings.Replace(body, `"witness": "foreman"`, `"witness": "nobody"`, 1), "altered", "sheet_altered", []string{"changed pl-85/counter-shaft/key-bolt 1 /witness"}},
 		{"a line removed", a.Signed, cut(t, body, 1), "altered", "sheet_altered", []string{"removed pl-85/counter-shaft/key-bolt 1"}},
 		{"lines exchanged", a.Signed, turned(t, body), "altered", "sheet_altered", []string{"moved pl-85/counter-shaft/axial-play 1"}},
 		{"truncated at four letters", a.Signed[:len(a.Signed)-10], "", "altered", "token_altered", nil},
@@ -84,13 +89,18 @@ func TestSignedSheetIsVerified(t *testing.T) {
 			v := verify(t, h, row.token, row.sheet)
 			var changes []string
 			for _, c := range v.Altered {
-				changes = append(changes, c.Change+" "+c.Spec+" "+string(rune('0'+c.Index)))
+				changes = append(changes, strings.TrimSpace(c.Change+" "+c.Spec+" "+string(rune('0'+c.Index))+" "+strings.Join(c.Fields, " ")))
 			}
 			if v.Outcome != row.outcome || v.Because != row.because || !slices.Equal(changes, row.changes) {
 				t.Errorf("%s %s %q", v.Outcome, v.Because, changes)
 			}
 			if v.Valid && v.Digest != a.Signature.Digest {
 				t.Error("another digest")
+			}
+			for _, code := range []string{"demo_values", "left_hand_thread", "verify_with_maker"} {
+				if v.Valid && !slices.ContainsFunc(v.Cautions, func(c caution) bool { return c.Code == code }) {
+					t.Errorf("no caution %s", code)
+				}
 			}
 		})
 	}

@@ -1,6 +1,9 @@
 package sheets
 
 import (
+	"strings"
+
+	"endfloat/api/judging"
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
@@ -77,12 +80,14 @@ type RenewPart struct {
 //	@Tags			sheets
 //	@Produce		json,text/csv,html
 //	@Param			family			path		string		true	"key of the family"
-//	@Param			scope			query		string		false	"full, a scope of the family, or a component"
+//	@Param			scope			query		string		false	"full, a scope of the family, or a component by its key or its id"
 //	@Param			variant			query		string		false	"variant of the family"
 //	@Param			engine_number	query		string		false	"engine number as stamped"
 //	@Param			mark			query		[]string	false	"component:mark, as stamped on the part"	collectionFormat(multi)
 //	@Param			unit_system		query		string		false	"also in these units"			Enums(metric, imperial)
 //	@Param			paper			query		string		false	"size of the paper of the HTML form"	Enums(a4, letter)
+//	@Param			delimiter		query		string		false	"of the CSV form"				Enums(comma, semicolon, tab)
+//	@Param			decimal			query		string		false	"mark of the CSV form"			Enums(point, comma)
 //	@Param			lang			query		string		false	"language of the texts"			Enums(en, de, fr, it, es)
 //	@Param			format			query		string		false	"form of the answer"			Enums(json, csv, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
@@ -97,6 +102,10 @@ func (h Handlers) Blank(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
+	form, err := judging.FormOf(r)
+	if err != nil {
+		return rim.Reply{}, err
+	}
 	unit := wire.System(r.One("unit_system"))
 	if word := r.One("unit_system"); word != "" && unit == nil {
 		return rim.Reply{}, rim.BadParameter("unit_system", "bad_parameter", rim.Quote(word)+" is no system of units", "send one of: metric, imperial")
@@ -108,7 +117,7 @@ func (h Handlers) Blank(r *rim.Request) (rim.Reply, error) {
 	b := h.blank(r, e, unit)
 	switch r.Media {
 	case rim.MediaCSV:
-		return rim.Ready(b.table()), nil
+		return rim.Ready(b.table(form)), nil
 	case rim.MediaHTML:
 		return h.paper(r, e, b, paper)
 	}
@@ -127,7 +136,8 @@ func (h Handlers) blank(r *rim.Request, e engine, unit wire.UnitChoice) *BlankSh
 		w := BlankLine{ID: itoa(i + 1), Component: l.Component.Key, ComponentName: l.Component.Name.In(lang), Order: l.Order, Gate: string(l.Gate),
 			Stages: []string{}, Readings: l.Readings(), Critical: l.Spec().Critical, WaiverAllowed: l.Spec().Waiver, After: keys(l.Spec().After),
 			Before: before(p, l.Spec().Key), Shims: string(l.Spec().AdjustedBy), Renew: []string{}, Values: wire.ShowResolved(l.Resolved, lang, h.book, rev.Defaults, unit)}
-		w.Spec, w.Name, w.Text = w.Values.Key, w.Values.Name, w.Values.Display.Summary
+		w.Spec, w.Name = w.Values.Key, w.Values.Name
+		w.Text = strings.Join(append([]string{w.Values.Display.Summary}, h.alternatives(&w.Values, lang)...), "; ")
 		w.Cautions = rev.Defaults.Ordered(append(append([]string{}, w.Values.Cautions...), l.Component.Cautions...))
 		for _, a := range w.Values.Alternatives {
 			codes = append(codes, a.Cautions...)
@@ -155,6 +165,19 @@ func (h Handlers) blank(r *rim.Request, e engine, unit wire.UnitChoice) *BlankSh
 	}
 	b.Cautions = wire.Resolved(codes, lang, h.book, rev.Defaults)
 	return b
+}
+
+// alternatives are the values of the variants and marks that the sheet leaves open, in words.
+func (h Handlers) alternatives(s *wire.Spec, lang string) (list []string) {
+	for _, a := range s.Alternatives {
+		value := note.Str("value", a.Display.Summary)
+		if a.Mark != "" {
+			list = append(list, h.say(lang, "sheet_if_mark", note.Str("mark", a.Mark), value))
+		} else {
+			list = append(list, h.say(lang, "sheet_if_variant", note.Str("variant", a.Variant), value))
+		}
+	}
+	return list
 }
 
 // renew lists the parts that are always renewed, and names them in their lines.

@@ -21,13 +21,45 @@ var reportColumns = []string{"row", "id", "spec", "name", "gate", "critical", "v
 	"witness", "waiver_who", "waiver_reason", "note", "warnings", "next", "contradictions", "text", "source_class", "problem_code", "problem_detail", "problem_column",
 	"outcome", "complete", "gates", "revision", "rules", "digest", "kid"}
 
+// table is a table of a sheet as CSV, in the form that the caller declared. It is not safe for concurrent use.
+type table struct {
+	columns []string
+	buf     bytes.Buffer
+	out     *csv.Writer
+}
+
+func newTable(f judging.Form, columns []string) *table {
+	t := &table{columns: columns}
+	t.out = csv.NewWriter(&t.buf)
+	t.out.Comma = f.Delimiter()
+	_ = t.out.Write(columns) // a buffer takes everything
+	return t
+}
+
+// row appends a row; its cells are changed. What a spreadsheet would compute is made inert.
+func (t *table) row(cells []string) {
+	for i, c := range cells {
+		if inert := rim.Inert(c); inert != c && !numeric(t.columns[i]) {
+			cells[i] = inert
+		}
+	}
+	_ = t.out.Write(cells)
+}
+
+func (t *table) bytes() []byte {
+	t.out.Flush()
+	return t.buf.Bytes()
+}
+
+// numeric columns hold numbers of ours, which may begin with a sign and a decimal comma.
+func numeric(column string) bool {
+	return strings.HasSuffix(column, "_value") || strings.HasSuffix(column, "lower") || strings.HasSuffix(column, "upper") || column == "target"
+}
+
 // table is a judged sheet as CSV: a row a line, then a row for every line that is missing. What holds for the whole sheet
-// stands in every row. Cells that a spreadsheet would compute are made inert.
+// stands in every row.
 func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
-	var buf bytes.Buffer
-	out := csv.NewWriter(&buf)
-	out.Comma = f.Delimiter()
-	_ = out.Write(reportColumns) // a buffer takes everything
+	t := newTable(f, reportColumns)
 	var gates []string
 	for _, g := range a.Gates {
 		gates = append(gates, g.Gate+":"+g.State)
@@ -42,7 +74,7 @@ func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
 	row := make([]string, 0, len(reportColumns))
 	for i := range a.Lines {
 		row = d.cells(row[:0], &a.Lines[i], f, about[i])
-		_ = out.Write(append(row, tail...))
+		t.row(append(row, tail...))
 	}
 	for n, m := range a.Missing {
 		if m.Because != "no_line" {
@@ -53,15 +85,10 @@ func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
 		if l, ok := d.engine.plan.Line(d.judged.Missing[n].Line.Spec().Key); ok {
 			cells[12] = strings.Join(d.r.Revision.Defaults.CautionsOf(l.Spec()), " ")
 		}
-		for j, name := range reportColumns[:len(cells)] {
-			if name == "text" {
-				cells[j] = rim.Inert(m.Text)
-			}
-		}
-		_ = out.Write(slices.Concat(cells, tail))
+		cells[slices.Index(reportColumns, "text")] = m.Text
+		t.row(append(cells, tail...))
 	}
-	out.Flush()
-	return buf.Bytes()
+	return t.bytes()
 }
 
 // cells appends the cells of a line to a row that is empty.
@@ -81,24 +108,13 @@ func (d *desk) cells(cells []string, w *Line, f judging.Form, contradictions str
 			column = *w.Problem.Errors[0].Pointer
 		}
 	}
-	cells = append(cells, itoa(w.Index+1), w.ID, w.Spec, w.Name, w.Gate, strconv.FormatBool(w.Critical), w.Verdict, strconv.FormatBool(w.Decided), w.UndecidedBecause,
+	return append(cells, itoa(w.Index+1), w.ID, w.Spec, w.Name, w.Gate, strconv.FormatBool(w.Critical), w.Verdict, strconv.FormatBool(w.Decided), w.UndecidedBecause,
 		strconv.FormatBool(w.Estimated), strconv.FormatBool(w.Waived), w.Action, strings.Join(w.Cautions, " "),
 		found.Verdict, found.Position, f.Show(found.Value), f.Show(found.Interval.Lower), f.Show(found.Interval.Upper),
 		built.Verdict, built.Position, built.Basis, f.Show(built.Value), f.Show(built.Interval.Lower), f.Show(built.Interval.Upper), quantity.Unit(last.Unit).ASCII(),
 		f.Show(last.Band.Lower), f.Show(last.Band.Upper), f.Show(last.WearLimit.Lower), f.Show(last.WearLimit.Upper), f.Show(last.Target), last.RuleUsed,
 		pieces(w.ShimsBefore), pieces(w.ShimsAfter), strings.Join(w.Renewed, " "), w.Part, w.By, w.At, w.Tool.ID, w.Tool.CalibrationDue,
 		w.Witness, who, why, w.Note, codesOf(w.Warnings), codesOf(w.Next), contradictions, w.Text, last.SourceClass, w.Problem.Code, w.Problem.Detail, column)
-	for i, c := range cells {
-		if inert := rim.Inert(c); inert != c && !numeric(reportColumns[i]) {
-			cells[i] = inert
-		}
-	}
-	return cells
-}
-
-// numeric columns hold numbers of ours, which may begin with a sign and a decimal comma.
-func numeric(column string) bool {
-	return strings.HasSuffix(column, "_value") || strings.HasSuffix(column, "lower") || strings.HasSuffix(column, "upper") || column == "target"
 }
 
 // stageOf is a result that is there: an empty one where nothing was said.
@@ -125,7 +141,7 @@ func pieces(list []ShimRequest) string {
 		if p := list[i].Place; p != "" {
 			b = append(append(b, p...), ':')
 		}
-		b = list[i].Thickness.AppendText(b)
+		b = list[i].Thickness.AppendText(b, 0)
 	}
 	return string(b)
 }

@@ -8,7 +8,6 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
-	"endfloat/service/note"
 	"endfloat/service/sheet"
 )
 
@@ -101,7 +100,7 @@ func (h Handlers) groups(p *sheet.Plan, b *BlankSheet, lang string, texts map[st
 	for i := range b.Lines {
 		l := &p.Lines[i]
 		if i == 0 || p.Lines[i-1].Component != l.Component {
-			out = append(out, page.Group{Name: itoa(l.Order) + ". " + l.Component.Name.In(lang)})
+			out = append(out, page.Group{Name: itoa(len(out)+1) + ". " + l.Component.Name.In(lang)})
 		}
 		g := &out[len(out)-1]
 		g.Lines = append(g.Lines, h.paperLine(p, l, &b.Lines[i], lang, texts))
@@ -116,7 +115,7 @@ func (h Handlers) groups(p *sheet.Plan, b *BlankSheet, lang string, texts map[st
 }
 
 func (h Handlers) paperLine(p *sheet.Plan, l *sheet.Line, w *BlankLine, lang string, texts map[string]string) page.BlankLine {
-	out := page.BlankLine{Number: w.ID, Name: w.Name, Key: w.Spec, Limits: page.LimitsOf(w.Text, w.Values.Display.Band), Unit: w.Values.Unit, Where: w.Values.Points.Places,
+	out := page.BlankLine{Number: w.ID, Name: w.Name, Key: w.Spec, Limits: page.LimitsOf(w.Values.Display.Summary, w.Values.Display.Band), Unit: w.Values.Unit, Where: w.Values.Points.Places,
 		After: h.names(p, w.After, lang), Shims: w.Shims != "", Waiver: w.WaiverAllowed, Cautions: own(w.Cautions, texts)}
 	if l.Spec().LeftHand() {
 		out.Left = h.book.Word(lang, "sheet_mark_left")
@@ -130,9 +129,7 @@ func (h Handlers) paperLine(p *sheet.Plan, l *sheet.Line, w *BlankLine, lang str
 	if c := w.Values.Converted; c.Unit != "" {
 		out.Alternatives = append(out.Alternatives, c.Display.Summary)
 	}
-	for _, a := range w.Values.Alternatives {
-		out.Alternatives = append(out.Alternatives, h.say(lang, "sheet_if_variant", note.Str("variant", a.Variant+a.Mark), note.Str("value", a.Display.Summary)))
-	}
+	out.Alternatives = append(out.Alternatives, h.alternatives(&w.Values, lang)...)
 	for _, sku := range w.Renew {
 		out.Renew = append(out.Renew, h.book.Word(lang, "sheet_renew")+": "+sku)
 	}

@@ -47,7 +47,8 @@ func (d *desk) report(a *SheetAnswer, size page.Paper) (rim.Reply, error) {
 
 // rule names the rule that the verdicts stand on, with the policy that asked for it.
 func (d *desk) rule(a *SheetAnswer) string {
-	return d.h.say(d.r.Lang, "sheet_rule_"+a.Policy.Rule, note.Str("guard", a.Policy.Guard)) + "; " + a.Policy.Name + "; " + spec.Rules
+	rule := d.h.say(d.r.Lang, "sheet_rule_"+a.Policy.Rule, note.Str("guard", a.Policy.Guard))
+	return rule + "; " + d.h.say(d.r.Lang, "sheet_rule_policy", note.Str("policy", a.Policy.Name), note.Str("rules", spec.Rules))
 }
 
 func (d *desk) sections(a *SheetAnswer, v *page.Report) {
@@ -74,6 +75,9 @@ func (d *desk) sections(a *SheetAnswer, v *page.Report) {
 		v.Order.Items = append(v.Order.Items, o.SKU+" × "+itoa(o.Quantity)+": "+o.Name+"; "+o.Text)
 	}
 	for i := range a.Lines {
+		if w := &a.Lines[i]; w.Waiver != nil && !w.Waived {
+			v.Waivers.Items = append(v.Waivers.Items, w.Name+": "+d.h.say(d.r.Lang, "sheet_waiver_idle", note.Str("who", w.Waiver.Who)))
+		}
 		for _, sku := range a.Lines[i].Renewed {
 			v.Renewed.Items = append(v.Renewed.Items, sku+": "+a.Lines[i].Name)
 		}

@@ -6,6 +6,8 @@ import (
 	"endfloat/api/judging"
 	"endfloat/api/page"
 	"endfloat/service/judge"
+	"endfloat/service/quantity"
+	"endfloat/service/spec"
 )
 
 func (d *desk) reportLine(i int, w *Line, texts map[string]string) page.ReportLine {
@@ -71,8 +73,9 @@ func (d *desk) notes(w *Line, out *page.ReportLine) {
 	for _, n := range w.Next {
 		out.Advice = append(out.Advice, n.Text)
 	}
-	add("sheet_shims_before", pieces(w.ShimsBefore))
-	add("sheet_shims_after", pieces(w.ShimsAfter))
+	x := &d.lines[w.Index]
+	add("sheet_shims_before", d.shims(x, w.ShimsBefore))
+	add("sheet_shims_after", d.shims(x, w.ShimsAfter))
 	add("sheet_renewed", strings.Join(w.Renewed, ", "))
 	add("sheet_by", w.By)
 	add("sheet_at", w.At)
@@ -82,8 +85,8 @@ func (d *desk) notes(w *Line, out *page.ReportLine) {
 		add("sheet_waiver", w.Waiver.Who+": "+w.Waiver.Reason)
 	}
 	add("sheet_note", w.Note)
-	if row := d.lines[w.Index].row; row != nil {
-		for _, c := range row.unread {
+	if x.row != nil {
+		for _, c := range x.row.unread {
 			out.Done = append(out.Done, page.Field{Label: c.Column, Value: c.Text})
 		}
 	}
@@ -112,33 +115,41 @@ func (d *desk) stage(x *filled, r *judging.Result, q *StageRequest) page.Stage {
 	if !q.has() {
 		return page.Stage{Value: "–"}
 	}
-	out := page.Stage{}
-	interval, unit := "", x.req.Unit
+	out := page.Stage{Detail: d.readings(x, q)}
 	if r != nil {
-		out.Value, interval = r.Display.Value, r.Display.Interval
-	}
-	if out.Value != "" {
-		unit = "" // it stands with the value
-	}
-	out.Detail = d.readings(q, unit)
-	if interval != "" {
-		out.Detail = strings.TrimSuffix(interval+"; "+out.Detail, "; ")
+		out.Value = r.Display.Value
+		if interval := r.Display.Interval; interval != "" {
+			out.Detail = strings.TrimSuffix(interval+"; "+out.Detail, "; ")
+		}
 	}
 	return out
 }
 
-// readings are what was read, as it was sent: a semicolon between places, a space between what was read at one. The unit
-// is that of the line where it stands nowhere else, and empty.
-func (d *desk) readings(q *StageRequest, unit string) string {
+// written is the unit of a line as answers write it, and how many decimals its figures have there: those of the spec in
+// the spec's own unit, in another as many as were sent.
+func (x *filled) written() (unit string, decimals int) {
+	u, known := quantity.ParseUnit(x.req.Unit)
+	if !known {
+		return x.req.Unit, 0
+	}
+	if x.line != nil && x.line.Spec().Unit == u {
+		decimals = x.line.Spec().Decimals
+	}
+	return string(u), decimals
+}
+
+// readings are what was read, as it was sent: a semicolon between places, a space between what was read at one.
+func (d *desk) readings(x *filled, q *StageRequest) string {
+	unit, decimals := x.written()
 	b := make([]byte, 0, 80)
 	for i := range q.Readings {
-		b = q.Readings[i].AppendText(separated(b, i))
+		b = q.Readings[i].AppendText(separated(b, i), decimals)
 	}
 	for i := range q.Sizes {
 		s := &q.Sizes[i]
 		b = append(separated(b, len(q.Readings)+i), s.Part...)
 		for j := range s.Readings {
-			b = s.Readings[j].Value.AppendText(append(b, ' '))
+			b = s.Readings[j].Value.AppendText(append(b, ' '), decimals)
 		}
 	}
 	if unit != "" && len(b) > 0 {
@@ -148,6 +159,34 @@ func (d *desk) readings(q *StageRequest, unit string) string {
 		b = append(separated(b, len(b)), d.instrument(q.Instrument.Kind)...)
 	}
 	return string(b)
+}
+
+// shims are pieces with the names of their places.
+func (d *desk) shims(x *filled, list []ShimRequest) string {
+	if len(list) == 0 || x.line == nil {
+		return pieces(list)
+	}
+	unit, decimals := x.written()
+	set := setOf(d.r.Revision, x.line.Spec().AdjustedBy)
+	var b []byte
+	for i := range list {
+		b = separated(b, i)
+		if name := placeName(set, list[i].Place, d.r.Lang); name != "" {
+			b = append(append(b, name...), ' ')
+		}
+		b = list[i].Thickness.AppendText(b, decimals)
+	}
+	return string(append(append(b, ' '), unit...))
+}
+
+// placeName is the name of a place of shims; one without a name is called by its id.
+func placeName(set *spec.ShimSet, id, lang string) string {
+	for i := range set.Places {
+		if p := &set.Places[i]; p.ID == id && p.Name.In(lang) != "" {
+			return p.Name.In(lang)
+		}
+	}
+	return id
 }
 
 // instrument is the name of a kind of instrument; one that the catalogue does not know is shown as it was sent.

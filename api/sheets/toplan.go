@@ -46,7 +46,7 @@ func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, at w
 	before := bad.Len()
 	wire.CheckSelection(q.Variant, q.EngineNumber, q.Marks, at, bad)
 	wire.CheckEngine(rev, spec.Key(f.Key), q.Variant, q.Marks, at, bad)
-	scope := q.Scope
+	scope := strings.TrimPrefix(q.Scope, f.Key+"/") // of a component the whole key, too
 	switch {
 	case scope == "":
 		scope = sheet.Full

@@ -3,6 +3,7 @@ package sheets
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"github.com/go-json-experiment/json"
 
@@ -55,11 +56,14 @@ type VerifiedJudgment struct {
 
 // AlteredLine is where the sheet that was presented differs from the one that was signed: a line, or what stands at its
 // top, which has no spec. Indexes count in the sheet that was presented, and in the signed one where the line was removed.
+// Fields are the first 20 places within it that say something else, as JSON Pointers. Numbers are compared by their
+// value.
 type AlteredLine struct {
-	Spec   string `json:"spec,omitzero" example:"pl-85/counter-shaft/axial-play"`
-	ID     string `json:"id,omitzero" example:"1"`
-	Index  int    `json:"index" example:"0"`
-	Change string `json:"change" enums:"changed,added,removed,moved,head" example:"changed"`
+	Spec   string   `json:"spec,omitzero" example:"pl-85/counter-shaft/axial-play"`
+	ID     string   `json:"id,omitzero" example:"1"`
+	Index  int      `json:"index" example:"0"`
+	Change string   `json:"change" enums:"changed,added,removed,moved,head" example:"changed"`
+	Fields []string `json:"fields,omitzero" example:"/as_built/readings/0/value"`
 } //@name AlteredLine
 
 // LineProblem is a line of the sheet that was presented which cannot be accepted, as it would not be by POST /v1/sheets.
@@ -111,7 +115,7 @@ func (h Handlers) Verify(r *rim.Request) (rim.Reply, error) {
 }
 
 func (h Handlers) verify(r *rim.Request, req *VerifyRequest, a *VerifyAnswer) error {
-	opened, err := h.keys.Open(req.Signed)
+	opened, err := h.keys.Open(strings.TrimSpace(req.Signed))
 	a.KeyID, a.SignedOn = opened.KeyID, opened.SignedOn
 	var p payload
 	fits := err == nil && json.Unmarshal(opened.Payload, &p) == nil && p.Form == payloadForm
@@ -199,6 +203,12 @@ func (h Handlers) again(r *rim.Request, p *payload, beside bool, a *VerifyAnswer
 	if beside {
 		a.problems(d)
 	}
+	for i := range d.lines {
+		if l := d.lines[i].line; l != nil {
+			d.bench.Caution(r.Revision.Defaults.CautionsOf(l.Spec())...)
+		}
+	}
+	a.Cautions = d.bench.Cautions()
 	a.Today = VerifiedJudgment{r.Revision.Name, r.Revision.Date, spec.Rules, string(d.judged.Verdict), d.judged.Complete}
 	for i := range min(len(d.recs), len(p.Lines)) {
 		v := d.verdictOf(i)

@@ -12,12 +12,13 @@ func (n *Number) AppendJSON(b []byte) []byte {
 	return n.decimal().Append(b)
 }
 
-// AppendText appends the number as it was sent, whatever was sent for one, without quotes.
-func (n *Number) AppendText(b []byte) []byte {
+// AppendText appends the number as it was sent, whatever was sent for one, without quotes. One with fewer decimals than
+// it is to show gets zeros.
+func (n *Number) AppendText(b []byte, decimals int) []byte {
 	if n.state != good {
 		return append(b, n.text()...)
 	}
-	return n.decimal().Append(b)
+	return n.decimal().Padded(decimals).Append(b)
 }
 
 // MemberIf is the member of an object that holds the number, where there is one.
@@ -50,8 +51,9 @@ func (r *ReadingRequest) AppendJSON(b []byte) []byte {
 	return o.Close()
 }
 
-// AppendText appends what was read at the place, as it was sent, with spaces between several figures.
-func (r *ReadingRequest) AppendText(b []byte) []byte {
+// AppendText appends what was read at the place, as it was sent and with at least so many decimals, with spaces between
+// several figures.
+func (r *ReadingRequest) AppendText(b []byte, decimals int) []byte {
 	start := len(b)
 	next := func() {
 		if len(b) > start {
@@ -59,15 +61,15 @@ func (r *ReadingRequest) AppendText(b []byte) []byte {
 		}
 	}
 	if r.Value.Present() {
-		b = r.Value.AppendText(b)
+		b = r.Value.AppendText(b, decimals)
 	}
 	for i := range r.Repeats {
 		next()
-		b = r.Repeats[i].AppendText(b)
+		b = r.Repeats[i].AppendText(b, decimals)
 	}
 	for i := range r.Blades {
 		next()
-		b = append(append(r.Blades[i].Size.AppendText(b), ':'), r.Blades[i].Feel...)
+		b = append(append(r.Blades[i].Size.AppendText(b, decimals), ':'), r.Blades[i].Feel...)
 	}
 	if r.Category != "" {
 		next()

@@ -28,8 +28,8 @@ func (b *bench) closes(r *Record) {
 	if !k.HasResidual || k.Outcome == judge.Explained || k.Outcome == judge.Open && k.Residual.Abs().Cmp(spread(s)) <= 0 {
 		return
 	}
-	params := []note.Param{note.Qty("residual", k.Residual.Print(s.Decimals, 2), s.Unit), note.Qty("expected", k.Expected.Print(s.Decimals, 2), s.Unit),
-		note.Qty("value", k.Then.Print(s.Decimals, 2), s.Unit)}
+	params := []note.Param{note.Qty("residual", k.Residual.Print(s.Decimals, 1), s.Unit), note.Qty("expected", k.Expected.Print(s.Decimals, 1), s.Unit),
+		note.Qty("value", k.Then.Print(s.Decimals, 1), s.Unit)}
 	code := "closure_open"
 	if !r.HasBefore || change.Added.Sign() == 0 {
 		code = "changed_without_shim"
