@@ -82,7 +82,7 @@ func (u *Unreached) Unwrap() error { return u.Cause }
 // unreached names the server where an exchange did not even begin; any other error stays as it is.
 func (c *Client) unreached(err error) error {
 	if dial, ok := errors.AsType[*net.OpError](err); ok && dial.Op == "dial" {
-		return &Unreached{Server: c.base.Redacted(), Cause: dial}
+		return &Unreached{Server: c.base.Redacted(), Cause: dial.Err}
 	}
 	return err
 }

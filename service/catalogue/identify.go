@@ -96,10 +96,14 @@ func (r *Revision) longestPrefix(number string) (prefix string, ok bool) {
 	return "", false
 }
 
-// unread says why a number could not be split: its prefix is known but no serial number follows, or nothing is known.
+// unread says why a number could not be split: its prefix is known but what follows is no serial number, or nothing
+// follows, or nothing is known.
 func (r *Revision) unread(number string) note.Note {
 	for n := min(len(number), r.longest); n > 0; n-- {
 		if len(r.prefixes[number[:n]]) > 0 {
+			if rest := number[n:]; rest != "" {
+				return note.New("serial_unreadable", note.Str("prefix", number[:n]), note.Str("rest", rest), note.Count("most", serialDigits))
+			}
 			return note.New("serial_missing", note.Str("prefix", number[:n]))
 		}
 	}

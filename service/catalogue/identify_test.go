@@ -44,14 +44,15 @@ func TestIdentify(t *testing.T) {
 		{"unknown prefix", "ZZ 12", "none", "prefix_unknown", nil},
 		{"digits alone", "12345", "none", "prefix_unknown", nil},
 		{"zero for the letter O", "0N 1000", "none", "prefix_unknown", []string{"one/a look_alike"}},
-		{"letter O for zero", "ON 1O00", "none", "serial_missing", []string{"one/a look_alike"}},
+		{"letter O for zero", "ON 1O00", "none", "serial_unreadable", []string{"one/a look_alike"}},
 		{"eight for B", "T8 17", "none", "prefix_unknown", []string{"two/x look_alike"}},
 		{"look-alike of a shared prefix", "0NX 17", "none", "prefix_unknown", []string{"one/a look_alike", "one/b look_alike"}},
 		{"nothing", "", "none", "number_empty", nil},
 		{"only separators", " -. ", "none", "number_empty", nil},
 		{"too long", strings.Repeat("1", 65), "none", "number_too_long", nil},
-		{"more digits than a serial has", "ON" + strings.Repeat("1", 19), "none", "serial_missing", nil},
-		{"no UTF-8", "ON\xff1000", "none", "serial_missing", nil},
+		{"more digits than a serial has", "ON" + strings.Repeat("1", 19), "none", "serial_unreadable", nil},
+		{"a letter behind the serial number", "ON-1000-A", "none", "serial_unreadable", nil},
+		{"no UTF-8", "ON\xff1000", "none", "serial_unreadable", nil},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
