@@ -166,16 +166,33 @@ func TestReadinessEndsWithDraining(t *testing.T) {
 	}
 }
 
+// RFC 9727, section 4: the catalogue links to each API as an item; appendix A.2 gives each a context of its own with the
+// relations of RFC 8631.
 func TestTheLinkSetIsAsRFC9727AsksFor(t *testing.T) {
 	t.Parallel()
-	r, err := handlers(t, face.Settings{PublicURL: "https://limits.example"}).Catalog(ask(t, rim.MediaLinks, ""))
+	const base = "https://limits.example"
+	r, err := handlers(t, face.Settings{PublicURL: base}).Catalog(ask(t, rim.MediaLinks, ""))
 	set, ok := r.Value.(face.Linkset)
-	if err != nil || !ok || len(set.Linkset) != 2 {
-		t.Fatalf("%+v %v", r.Value, err)
+	if err != nil || !ok || len(set.Linkset) != 3 || set.Linkset[0].Anchor != base+"/.well-known/api-catalog" || !strings.Contains(field(r, "Link"), `rel="api-catalog"`) {
+		t.Fatalf("%+v %v", r, err)
 	}
-	if set.Linkset[0].Item[0].Href != "https://limits.example/v1" || set.Linkset[1].ServiceDesc[0].Href != "https://limits.example/openapi.json" ||
-		!strings.Contains(field(r, "Link"), `rel="api-catalog"`) {
-		t.Errorf("%+v %+v", set, r.Header)
+	targets := map[string]bool{}
+	for i, c := range set.Linkset {
+		for _, list := range [][]face.LinkTarget{c.Item, c.ServiceDesc, c.ServiceDoc, c.ServiceMeta, c.Status} {
+			for _, l := range list {
+				if targets[l.Href] = true; !strings.HasPrefix(l.Href, base+"/") || l.Type == "" || l.Title == "" || strings.HasPrefix(l.Title, "link_") {
+					t.Errorf("%+v", l)
+				}
+			}
+		}
+		if i > 0 && c.Anchor != set.Linkset[0].Item[i-1].Href {
+			t.Errorf("%s is no item", c.Anchor)
+		}
+	}
+	for _, want := range []string{"/v1", "/openapi.json", "/openapi.yaml", "/docs", "/docs/reference", "/v1/codes", "/v1/practice", "/readyz", "/embed/v1/manifest.json", "/embed/v1/spec-card.js"} {
+		if !targets[base+want] {
+			t.Errorf("%s is not linked", want)
+		}
 	}
 }
 

@@ -24,5 +24,7 @@ type home struct {
 func (h Handlers) Home(*rim.Request) (rim.Reply, error) {
 	page := home{Version: h.settings.Version, Base: cmp.Or(h.settings.PublicURL, "http://127.0.0.1:8080"),
 		Notice: h.book.Word("en", "verify_with_maker"), Links: h.links("en")}
-	return h.pages.render("home.html", page)
+	reply, err := h.pages.render("home.html", page)
+	reply.Header = append(reply.Header, described)
+	return reply, err
 }

@@ -113,5 +113,9 @@ func (h Handlers) Index(r *rim.Request) (rim.Reply, error) {
 	answer := Index{Service: "endfloat", Version: h.settings.Version, Revision: r.Revision.Name, RevisionDate: r.Revision.Date,
 		Rules: spec.Rules, Notice: h.book.Word(r.Lang, catalogue.VerifyMaker), Languages: spec.Languages[:], Links: h.links(r.Lang),
 		Cautions: wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)}
-	return rim.Reply{Value: answer, Header: []rim.Header{{Name: "Link", Value: `</.well-known/api-catalog>; rel="api-catalog", </openapi.json>; rel="service-desc", </docs>; rel="service-doc"`}}}, nil
+	return rim.Reply{Value: answer, Header: []rim.Header{described}}, nil
 }
+
+// described leads from the first answers to what describes the service (RFC 8631, RFC 9727).
+var described = rim.Links(rim.Link{Href: "/.well-known/api-catalog", Rel: "api-catalog"}, rim.Link{Href: "/openapi.json", Rel: "service-desc", Type: rim.MediaJSON},
+	rim.Link{Href: "/docs", Rel: "service-doc", Type: rim.MediaHTML}, rim.Link{Href: "/docs/reference", Rel: "service-doc", Type: rim.MediaHTML})

@@ -18,19 +18,21 @@ type LinkContext struct {
 	Item        []LinkTarget `json:"item,omitzero"`
 	ServiceDesc []LinkTarget `json:"service-desc,omitzero"`
 	ServiceDoc  []LinkTarget `json:"service-doc,omitzero"`
+	ServiceMeta []LinkTarget `json:"service-meta,omitzero"`
 	Status      []LinkTarget `json:"status,omitzero"`
 } //@name LinkContext
 
 // LinkTarget is one document.
 type LinkTarget struct {
-	Href string `json:"href" example:"/openapi.json"`
-	Type string `json:"type,omitzero" example:"application/json"`
+	Href  string `json:"href" example:"/openapi.json"`
+	Type  string `json:"type,omitzero" example:"application/json"`
+	Title string `json:"title,omitzero" example:"The OpenAPI file"`
 } //@name LinkTarget
 
 // Catalog answers GET /.well-known/api-catalog.
 //
 //	@Summary		Where the machine-readable things are
-//	@Description	A link set (RFC 9264) as RFC 9727 asks for it.
+//	@Description	A link set (RFC 9264) as RFC 9727 asks for it: the service with its descriptions, its manuals, what an integrator holds a client against and whether it is ready; and the card for product pages with its manifest. The relations are those of RFC 8631.
 //	@ID				getApiCatalog
 //	@Tags			service
 //	@Produce		application/linkset+json
@@ -38,12 +40,21 @@ type LinkTarget struct {
 //	@Router			/.well-known/api-catalog [get]
 func (h Handlers) Catalog(*rim.Request) (rim.Reply, error) {
 	base := h.settings.PublicURL
+	to := func(path, media, link string) LinkTarget {
+		return LinkTarget{base + path, media, h.book.Word("en", "link_"+link)}
+	}
+	api, card := to("/v1", rim.MediaJSON, "index"), to("/embed/v1/spec-card.js", rim.MediaJS, "embed")
 	set := Linkset{[]LinkContext{
-		{Anchor: base + "/.well-known/api-catalog", Item: []LinkTarget{{Href: base + "/v1", Type: rim.MediaJSON}}},
-		{Anchor: base + "/v1",
-			ServiceDesc: []LinkTarget{{base + "/openapi.json", rim.MediaJSON}, {base + "/openapi.yaml", rim.MediaYAML}},
-			ServiceDoc:  []LinkTarget{{base + "/docs", rim.MediaHTML}},
-			Status:      []LinkTarget{{base + "/readyz", rim.MediaJSON}}},
+		{Anchor: base + "/.well-known/api-catalog", Item: []LinkTarget{api, card}},
+		{Anchor: api.Href,
+			ServiceDesc: []LinkTarget{to("/openapi.json", rim.MediaJSON, "openapi"), to("/openapi.yaml", rim.MediaYAML, "openapi_yaml")},
+			ServiceDoc:  []LinkTarget{to("/docs", rim.MediaHTML, "docs"), to("/docs/reference", rim.MediaHTML, "reference"), to("/", rim.MediaHTML, "home")},
+			ServiceMeta: []LinkTarget{to("/v1/catalogue", rim.MediaJSON, "catalogue"), to("/v1/codes", rim.MediaJSON, "codes"),
+				to("/v1/practice", rim.MediaJSON, "practice"), to("/.well-known/jwks.json", rim.MediaKeys, "jwks"), to("/.well-known/security.txt", rim.MediaText, "security")},
+			Status: []LinkTarget{to("/readyz", rim.MediaJSON, "ready"), to("/livez", rim.MediaJSON, "live")}},
+		{Anchor: card.Href,
+			ServiceDoc:  []LinkTarget{to("/", rim.MediaHTML, "home")},
+			ServiceMeta: []LinkTarget{to("/embed/v1/manifest.json", rim.MediaJSON, "embed_manifest")}},
 	}}
 	return rim.Reply{Value: set, Header: []rim.Header{{Name: "Link", Value: `</.well-known/api-catalog>; rel="api-catalog"`}}}, nil
 }

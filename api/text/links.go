@@ -33,6 +33,7 @@ var linkTitles = sentences{
 	"link_openapi_yaml":     {"The OpenAPI file as YAML", "Die OpenAPI-Datei als YAML", "Le fichier OpenAPI en YAML", "Il file OpenAPI in YAML", "El archivo OpenAPI en YAML"},
 	"link_docs":             {"The reference page", "Die Referenzseite", "La page de référence", "La pagina di riferimento", "La página de referencia"},
 	"link_reference":        {"The same on one page, without scripts", "Dasselbe auf einer Seite, ohne Skripte", "La même chose sur une page, sans script", "Lo stesso in una pagina, senza script", "Lo mismo en una página, sin scripts"},
+	"link_home":             {"The first page, with a quick start", "Die erste Seite, mit Schnelleinstieg", "La première page, avec une prise en main", "La prima pagina, con un avvio rapido", "La primera página, con una guía rápida"},
 	"link_embed":            {"The product-page card", "Die Karte für Produktseiten", "La carte pour pages produit", "La scheda per pagine prodotto", "La tarjeta para páginas de producto"},
 	"link_embed_manifest":   {"Address and hash of the current card", "Adresse und Prüfsumme der aktuellen Karte", "Adresse et empreinte de la carte actuelle", "Indirizzo e impronta della scheda attuale", "Dirección y huella de la tarjeta actual"},
 	"link_problem":          {"What a problem means", "Was ein Problem bedeutet", "Ce qu'un problème signifie", "Cosa significa un problema", "Qué significa un problema"},
