@@ -124,7 +124,8 @@ func TestThereIsEnoughOfEverything(t *testing.T) {
 	}
 	for _, sku := range []string{"COM-SEAL-20", "COM-PLUG-14"} {
 		families := map[string]bool{}
-		for _, u := range r.Part(sku) {
+		part, _ := r.PartView(sku)
+		for _, u := range part.Uses {
 			families[u.Family.Key] = true
 		}
 		if len(families) < 2 {
