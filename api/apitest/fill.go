@@ -5,12 +5,10 @@ import (
 	"testing"
 
 	"github.com/go-json-experiment/json"
-	"github.com/go-json-experiment/json/jsontext"
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"endfloat/api/compact"
-	"endfloat/api/scan"
 	"endfloat/api/signature"
 	"endfloat/api/wire"
 	"endfloat/service/quantity"
@@ -34,51 +32,6 @@ func SameBytes[T any, P interface {
 			t.Fatalf("%T: (-json.Marshal +AppendJSON)\n%s", v, cmp.Diff("before"+string(want), string(got)))
 		}
 	})
-}
-
-// SameRead draws values of a type and holds what its ReadJSON reads of their JSON against what json.Unmarshal reads. A
-// member that ReadJSON does not know is found at once: all that is plain must be read.
-func SameRead[T any, P interface {
-	*T
-	scan.Value
-}](t *testing.T) {
-	t.Helper()
-	rapid.Check(t, func(t *rapid.T) {
-		var v, want, got T
-		fill(t, reflect.ValueOf(&v).Elem(), rapid.SampledFrom([]share{always, never, often, seldom}).Draw(t, "share"), 0)
-		text, err := json.Marshal(&v, jsontext.Multiline(rapid.Bool().Draw(t, "on several lines")))
-		if err != nil {
-			t.Fatal(err)
-		}
-		fit := json.Unmarshal(text, &want) == nil // numbers of answers that stand in a request may be too long
-		if ok := scan.Read(string(text), P(&got)); ok && !fit || !ok && fit && good(reflect.ValueOf(&want).Elem()) {
-			t.Fatalf("%s\nread: %v", text, ok)
-		} else if ok && !reflect.DeepEqual(got, want) {
-			t.Fatalf("%s\n(-json.Unmarshal +ReadJSON)\n%+v\n%+v", text, want, got)
-		}
-	})
-}
-
-// good reports whether every number of a value can be taken: one that was sent as a text is left to json.Unmarshal.
-func good(v reflect.Value) bool {
-	if n, ok := v.Interface().(wire.Number); ok {
-		return n.Good() || !n.Present()
-	}
-	switch v.Kind() {
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if v.Type().Field(i).IsExported() && !good(v.Field(i)) {
-				return false
-			}
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			if !good(v.Index(i)) {
-				return false
-			}
-		}
-	}
-	return true // what stands behind a pointer is read by json.Unmarshal itself
 }
 
 // share is how many of the fields of a value are filled, in hundredths.

@@ -13,7 +13,6 @@ import (
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 
-	"endfloat/api/scan"
 	"endfloat/service/fault"
 )
 
@@ -52,39 +51,21 @@ func mediaFault(code, header, detail, fix string) error {
 		Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix, At: fault.Place{Header: header}}}}
 }
 
-// Decode reads one JSON value into v, which is empty, and refuses all that the OpenAPI file does not allow: unknown, misspelt and
+// Decode reads one JSON value into v and refuses all that the OpenAPI file does not allow: unknown, misspelt and
 // repeated keys, values of the wrong JSON type, null, and text after the value. The fault names the first of them. A list
 // that is far too long is a fault of kind Invalid and is not read.
 func Decode(body []byte, v any) error {
-	long := overlong(body)
-	if long == nil && scanned(body, v) {
-		return nil
-	}
 	if at, found := findNull(body); found {
 		return shape("null_value", "null is no value", "leave the key out where there is nothing to say", at)
 	}
-	if long != nil {
-		return long
+	if err := overlong(body); err != nil {
+		return err
 	}
 	err := json.Unmarshal(body, v, json.RejectUnknownMembers(true))
 	if err == nil {
 		return nil
 	}
 	return decodeFault(err, body)
-}
-
-// scanned reads a plain body into a v that reads itself. Where it is not plain, v is empty again and the body is still to
-// be read.
-func scanned(body []byte, v any) bool {
-	s, ok := v.(scan.Value)
-	if !ok || bytes.Contains(body, []byte("null")) {
-		return false
-	}
-	if scan.Read(string(body), s) {
-		return true
-	}
-	reflect.ValueOf(v).Elem().SetZero()
-	return false
 }
 
 func shape(code, detail, fix, pointer string) error {
@@ -135,8 +116,11 @@ func trailing(body []byte) bool {
 	return !errors.Is(err, io.EOF)
 }
 
-// findNull finds the first null outside a string. The pointer is only computed where there is one.
+// findNull finds the first null outside a string. Most bodies have no null at all.
 func findNull(body []byte) (pointer string, found bool) {
+	if !bytes.Contains(body, []byte("null")) {
+		return "", false
+	}
 	for i := 0; i < len(body); i++ {
 		switch body[i] {
 		case '"':
