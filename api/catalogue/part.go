@@ -1,6 +1,9 @@
 package catalogue
 
 import (
+	"slices"
+	"strings"
+
 	"endfloat/api/rim"
 	"endfloat/api/text"
 	"endfloat/api/wire"
@@ -133,6 +136,7 @@ func (h Handlers) part(v catalogue.PartView, r *rim.Request, by narrower, unit w
 	}
 	for _, u := range v.Rungs {
 		w.Sizes = append(w.Sizes, fromRungUse(u, r.Lang, unit))
+		w.Fits = fitting(w.Fits, u, r.Lang)
 		codes.Add(r.Revision.Defaults.CautionsOf(&spec.Spec{Cautions: u.Shims.Cautions, Source: u.Shims.Source})...)
 	}
 	for _, e := range v.Specs {
@@ -142,6 +146,26 @@ func (h Handlers) part(v catalogue.PartView, r *rim.Request, by narrower, unit w
 		w.Torques = append(w.Torques, h.show(e.Resolve(by.of(r.Revision, e.Base.Key)), r, unit, codes))
 	}
 	return w
+}
+
+// fitting adds the component that a size of a ladder is for, once for each variant.
+func fitting(fits []Fit, u catalogue.RungUse, lang string) []Fit {
+	f := Fit{Family: u.Family.Key, FamilyName: u.Family.Name.In(lang), Component: u.Family.Key + "/" + u.Component.Key, ComponentName: u.Component.Name.In(lang),
+		Href: componentHref(u.Family.Key, u.Component.Key), Size: text.Value(u.Rung.Thickness.Padded(u.Shims.Decimals).String(), u.Shims.Unit)}
+	if u.Variant != "" {
+		f.Variants = []string{u.Variant}
+	}
+	if slices.ContainsFunc(fits, func(o Fit) bool { return o.Component == f.Component && slices.Equal(o.Variants, f.Variants) }) {
+		return fits
+	}
+	var at []string
+	for _, p := range u.Shims.Places {
+		if name := p.Name.In(lang); name != "" {
+			at = append(at, name)
+		}
+	}
+	f.Position = strings.Join(at, ", ")
+	return append(fits, f)
 }
 
 func fromRungUse(u catalogue.RungUse, lang string, unit wire.UnitChoice) SizeUse {

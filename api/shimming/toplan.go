@@ -163,7 +163,7 @@ func (r *reader) states() []shim.Set {
 			out[0].OffsetNow = d
 		case len(out) == 1 && d.Sign() != 0:
 			r.bad.Add(wire.At("/offset_now").Fault("no_offset", "the set has no places to stand between", "leave offset_now out"))
-		case len(out) > 1:
+		case len(out) > 1 && d.Sign() != 0:
 			r.bad.Add(wire.At("/offset_now").Fault("missing_shims", "with several shim sets the offset belongs to one of them", `send sets [{"shims":"…","offset_now":…}]`))
 		}
 	}
