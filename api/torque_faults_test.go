@@ -145,6 +145,18 @@ func TestFaultsOfEstimates(t *testing.T) {
 	}
 }
 
+// Whoever has no figure for the friction is told what it may be: the remedy says how large such a figure is.
+func TestAMissingFrictionHasAnExample(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for lang, want := range map[string]string{"en": "such as 0.12 oiled or 0.16 dry", "de": "etwa 0.12 geölt oder 0.16 trocken"} {
+		w := post(h, "/v1/torque-estimates?lang="+lang, `{"thread":"M8","property_class":"8.8"}`)
+		if w.Code != 422 || strings.Count(w.Body.String(), want) != 2 {
+			t.Errorf("%s: %d %s", lang, w.Code, w.Body)
+		}
+	}
+}
+
 // Whatever a body holds, the answer is a document: never a fault of ours, never a panic.
 func FuzzTorqueBodies(f *testing.F) {
 	h, _ := bare(f)

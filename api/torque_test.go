@@ -124,6 +124,15 @@ func TestSettingsAreShown(t *testing.T) {
 			"set 30.0 N·m, which gives 30.00 N·m (29.97 to 30.03 N·m with the tool's error); wanted 30.00 N·m, 28.00 to 30.04 N·m"},
 		{`"wanted":{"value":10,"band":{"lower":9,"upper":10},"unit":"N·m"},"wrench":{"accuracy_percent":0.3}`,
 			"set 9.97 N·m, which gives 9.97 N·m (9.94 to 9.999999 N·m with the tool's error); wanted 10 N·m, 9 to 10 N·m"},
+		// What speaks against the wrench stands in front of its setting, and the left-hand thread in front of everything.
+		{`"wanted":{"value":60,"band":{"lower":55,"upper":65},"unit":"N·m"},` + clickWrench,
+			"NOT with this wrench: 60.0 N·m is over the range of the wrench, which ends at 50 N·m; set 60.0 N·m, which gives 60.0 N·m (57.6 to 62.4 N·m with the tool's error); wanted 60 N·m, 55 to 65 N·m"},
+		{`"wanted":{"value":30,"band":{"lower":28,"upper":32},"unit":"N·m","hand":"left"},"wrench":{"directions":"clockwise","accuracy_percent":4}`,
+			"LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise): NOT with this wrench: The wrench does not work in the direction in which this thread tightens; set 30 N·m, which gives 30 N·m (29 to 31 N·m with the tool's error); wanted 30 N·m, 28 to 32 N·m"},
+		{thirty + `,"wrench":{"directions":"anticlockwise"}`,
+			"NOT with this wrench: The wrench does not work in the direction in which this thread tightens; set 30 N·m, which gives 30 N·m (29 to 31 N·m with the tool's error); wanted 30 N·m, 28 to 32 N·m"},
+		{`"wanted":{"value":30,"band":{"lower":29.5,"upper":30.5},"unit":"N·m"},"wrench":{"accuracy_percent":4}`,
+			"NOT with this wrench: No setting of this wrench surely stays in the band: this one gives 28.8 N·m to 31.2 N·m; set 30.0 N·m, which gives 30.0 N·m (28.8 to 31.2 N·m with the tool's error); wanted 30.0 N·m, 29.5 to 30.5 N·m"},
 	} {
 		if s := setTorque(t, h, "{"+row.body+"}"); s.Text != row.want {
 			t.Errorf("%s\ngot  %s\nwant %s", row.body, s.Text, row.want)

@@ -51,7 +51,7 @@ func (req *SettingsRequest) castleOf(q *asked, bad *fault.List) {
 }
 
 // advance says whether the nut may go on to its next slot.
-func (x answering) advance(s torque.Setting) {
+func (x *answering) advance(s torque.Setting) {
 	c, w := x.q.castle, x.q.wanted
 	upper := w.Band.Upper.Exact()
 	reached, allowed := torque.Advance(w.Aim, upper, c.angle, c.slope)

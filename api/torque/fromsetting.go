@@ -51,7 +51,7 @@ func (q *asked) accuracyOf(i int) Accuracy {
 }
 
 // method says by which rule the setting was found.
-func (x answering) method(tool torque.Wrench, use torque.Use) string {
+func (x *answering) method(tool torque.Wrench, use torque.Use) string {
 	inMM := func(name string, l quantity.Length) note.Param {
 		return note.Qty(name, l.In(quantity.Millimetre).Print(0, 6), quantity.Millimetre)
 	}

@@ -40,7 +40,7 @@ func (h Handlers) Set(r *rim.Request) (rim.Reply, error) {
 	if q.wanted.LeftHand || q.spec != nil && q.spec.LeftHand() {
 		a.Hand = string(spec.Left)
 	}
-	x := answering{h, q, r.Lang, a}
+	x := &answering{h: h, q: q, lang: r.Lang, to: a}
 	switch {
 	case q.variant:
 		a.Outcome = "variant"
@@ -62,18 +62,19 @@ type answering struct {
 	q    *asked
 	lang string
 	to   *SettingsAnswer
+	says []string // about the setting, in words
 }
 
-func (x answering) say(code string, params ...note.Param) string {
+func (x *answering) say(code string, params ...note.Param) string {
 	return x.h.say(x.lang, code, params...)
 }
 
-func (x answering) notes(list ...note.Note) []wire.Note {
+func (x *answering) notes(list ...note.Note) []wire.Note {
 	return wire.FromNotes(list, x.lang, x.h.book)
 }
 
 // setting fills in the numbers. Error: there is none that a wrench has.
-func (x answering) setting() error {
+func (x *answering) setting() error {
 	q, to := x.q, x.to
 	use, with, both := torque.Use{Extension: q.extension}, torque.Use{}, false
 	if q.hasRunning {
@@ -90,6 +91,7 @@ func (x answering) setting() error {
 	to.Wanted = fromWanted(q.wanted)
 	to.Exact, to.Set, to.Gives = exact(s.Exact, s.Unit), fromSet(s), fromGives(s, q.wanted, use)
 	to.Display = x.shown(s, q.wanted, tool)
+	x.says = append(x.says, x.warned(s, x.sentence(to.Display)))
 	to.InBand, to.GoodEnough = s.InBand, s.Good
 	to.Ratio, to.Guard, to.Accuracy = fromRatio(s), fromGuard(s, q.wanted.Unit), q.accuracyOf(best)
 	to.Method = x.method(tool, use)
@@ -112,17 +114,18 @@ func (x answering) setting() error {
 }
 
 // withRunning adds what to set where the running torque is not in what is wanted.
-func (x answering) withRunning(tool torque.Wrench, use torque.Use) {
+func (x *answering) withRunning(tool torque.Wrench, use torque.Use) {
 	s, ok := torque.Set(x.q.wanted, tool, use)
 	if !ok {
 		return
 	}
 	x.to.ExactWithRunning, x.to.SetWithRunning, x.to.GivesWithRunning = exact(s.Exact, s.Unit), fromSet(s), fromGives(s, x.q.wanted, use)
 	x.to.Display.SetWithRunning = x.shown(s, x.q.wanted, tool).Set
+	x.says = append(x.says, x.warned(s, x.say("word_with_running", note.Str("value", x.to.Display.SetWithRunning))))
 }
 
 // wrenches adds what each of several wrenches offers.
-func (x answering) wrenches(list []torque.Setting, use torque.Use) {
+func (x *answering) wrenches(list []torque.Setting, use torque.Use) {
 	w := x.q.wanted
 	for i, s := range list {
 		tool := x.q.tools[i]
@@ -130,13 +133,13 @@ func (x answering) wrenches(list []torque.Setting, use torque.Use) {
 			s.Unit = tool.Unit
 		}
 		x.to.Wrenches = append(x.to.Wrenches, WrenchAnswer{ID: tool.ID, Index: i, GoodEnough: s.Good, InBand: s.InBand, Exact: exact(s.Exact, s.Unit),
-			Set: fromSet(s), Gives: fromGives(s, w, use), Text: x.sentence(x.shown(s, w, tool)), Ratio: fromRatio(s), Guard: fromGuard(s, w.Unit),
+			Set: fromSet(s), Gives: fromGives(s, w, use), Text: x.text(s, w, tool), Ratio: fromRatio(s), Guard: fromGuard(s, w.Unit),
 			Accuracy: x.q.accuracyOf(i), Why: x.notes(s.Why()...)})
 	}
 }
 
 // stages adds every stage with a figure, set with the same wrench.
-func (x answering) stages(tool torque.Wrench, use torque.Use) {
+func (x *answering) stages(tool torque.Wrench, use torque.Use) {
 	if x.q.spec.ValueForm != spec.Stages {
 		return
 	}
@@ -146,13 +149,13 @@ func (x answering) stages(tool torque.Wrench, use torque.Use) {
 			continue
 		}
 		x.to.Stages = append(x.to.Stages, StageAnswer{Stage: w.Stage, Pattern: w.Pattern, Wanted: fromWanted(w), Exact: exact(s.Exact, s.Unit),
-			Set: fromSet(s), Gives: fromGives(s, w, use), Text: x.sentence(x.shown(s, w, tool)), Angle: wire.DecIf(w.Angle, w.HasAngle),
+			Set: fromSet(s), Gives: fromGives(s, w, use), Text: x.text(s, w, tool), Angle: wire.DecIf(w.Angle, w.HasAngle),
 			Warnings: x.notes(s.Warnings...)})
 	}
 }
 
 // close adds source, cautions and the line that says it all.
-func (x answering) close(d catalogue.Defaults) {
+func (x *answering) close(d catalogue.Defaults) {
 	q, to := x.q, x.to
 	codes := []string{catalogue.NotForBrakes, catalogue.VerifyMaker}
 	to.Source = wire.Source{Class: "caller"}
@@ -168,16 +171,13 @@ func (x answering) close(d catalogue.Defaults) {
 }
 
 // line is the answer in one line, the left-hand thread before any number.
-func (x answering) line() string {
+func (x *answering) line() string {
 	q, a := x.q, x.to
 	var parts []string
 	add := func(code string, params ...note.Param) { parts = append(parts, x.say(code, params...)) }
 	switch a.Outcome {
 	case "set":
-		parts = append(parts, x.sentence(a.Display))
-		if a.Display.SetWithRunning != "" {
-			add("word_with_running", note.Str("value", a.Display.SetWithRunning))
-		}
+		parts = append(parts, x.says...)
 		if q.spec == nil {
 			add("word_wanted", note.Str("value", a.Display.Wanted))
 			if a.Display.Band != "" {
@@ -200,7 +200,7 @@ func (x answering) line() string {
 }
 
 // beside puts the setting into the line of its spec, after the words about a left-hand thread.
-func (x answering) beside(text string) string {
+func (x *answering) beside(text string) string {
 	summary := x.h.book.Display(x.lang, x.q.spec).Summary
 	if !x.q.spec.LeftHand() {
 		return text + "; " + summary

@@ -1,6 +1,8 @@
 package torque
 
 import (
+	"strings"
+
 	"endfloat/api/text"
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -9,7 +11,7 @@ import (
 
 // shown is the ready text beside the numbers of a setting: the digits of what is wanted or of what is set (two at most),
 // whichever is finer, and more only where rounding would reach or cross an end of the band.
-func (x answering) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench) SettingDisplay {
+func (x *answering) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench) SettingDisplay {
 	places := max(w.Decimals, min(s.Set.Places(), 2))
 	var limits []quantity.Exact
 	if w.Band.HasLower {
@@ -33,10 +35,31 @@ func (x answering) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench) 
 }
 
 // sentence is a setting in words.
-func (x answering) sentence(d SettingDisplay) string {
+func (x *answering) sentence(d SettingDisplay) string {
 	params := []note.Param{note.Str("set", d.Set), note.Str("gives", d.Gives)}
 	if d.GivesBand == "" {
 		return x.say("word_set", params...)
 	}
 	return x.say("word_set_error", append(params, note.Str("band", d.GivesBand))...)
+}
+
+// warned is what is said of a setting, behind the reasons for which it is not good enough.
+func (x *answering) warned(s torque.Setting, text string) string {
+	var why []string
+	for _, n := range s.Against() {
+		why = append(why, strings.TrimSuffix(x.h.book.Note(x.lang, n), "."))
+	}
+	if len(why) == 0 {
+		return text
+	}
+	return x.say("word_not_this_wrench", note.Str("why", strings.Join(why, "; "))) + "; " + text
+}
+
+// text is a setting in a line of its own, the left-hand thread first.
+func (x *answering) text(s torque.Setting, w torque.Wanted, tool torque.Wrench) string {
+	text := x.warned(s, x.sentence(x.shown(s, w, tool)))
+	if w.LeftHand {
+		return x.say("word_left_hand") + ": " + text
+	}
+	return text
 }

@@ -1,6 +1,8 @@
 package torque
 
 import (
+	"strconv"
+
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/quantity"
@@ -29,10 +31,21 @@ func (req *EstimateRequest) frictionOf(g *guess, bad *fault.List) {
 }
 
 func (f FrictionRequest) read(at wire.At, bad *fault.List) torque.Friction {
-	const what = "a coefficient of friction"
-	return torque.Friction{Thread: between(f.Thread, at.Key("thread"), leastFriction, mostFriction, what, bad),
-		Head: between(f.Head, at.Key("head"), leastFriction, mostFriction, what, bad)}
+	return torque.Friction{Thread: coefficient(f.Thread, at.Key("thread"), bad), Head: coefficient(f.Head, at.Key("head"), bad)}
 }
+
+// coefficient reads one coefficient of friction; where it is missing the remedy says how large such a one is.
+func coefficient(n wire.Number, at wire.At, bad *fault.List) float64 {
+	if !n.Present() {
+		oiled, _ := torque.FrictionOf("oiled")
+		dry, _ := torque.FrictionOf("dry")
+		bad.Add(at.Fault("missing_value", "a number is needed here", "send a coefficient of friction, such as "+typical(oiled)+" oiled or "+typical(dry)+" dry"))
+		return 0
+	}
+	return between(n, at, leastFriction, mostFriction, "a coefficient of friction", bad)
+}
+
+func typical(f torque.Friction) string { return strconv.FormatFloat(f.Thread, 'f', 2, 64) }
 
 func (req *EstimateRequest) nutFactor(g *guess, bad *fault.List) {
 	if req.Friction != (FrictionRequest{}) {

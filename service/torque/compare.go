@@ -87,6 +87,19 @@ func better(a, b Setting) bool {
 	return a.HasRatio && b.HasRatio && b.Ratio.Less(a.Ratio)
 }
 
+// Against are the warnings for which a setting is not good enough: the wrench does not go so far, turns the other way, or
+// may leave the band.
+func (s Setting) Against() []note.Note {
+	var list []note.Note
+	for _, n := range s.Warnings {
+		switch n.Code {
+		case "above_range", "below_range", "wrong_direction", "no_setting_in_band":
+			list = append(list, n)
+		}
+	}
+	return list
+}
+
 // Why says in one word of each kind what speaks for or against a wrench.
 func (s Setting) Why() []note.Note {
 	var list []note.Note
