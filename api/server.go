@@ -146,8 +146,9 @@ func (s *server) engine(routes []rim.Route) (*gin.Engine, error) {
 	})
 	e.NoMethod(func(c *gin.Context) {
 		defer s.nowhere(c, time.Now())
-		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Method, Code: "method_not_allowed",
-			Detail: "This address answers " + c.Writer.Header().Get("Allow") + "."})
+		allowed := c.Writer.Header().Get("Allow") + ", OPTIONS" // which CORS answers
+		c.Header("Allow", allowed)
+		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Method, Code: "method_not_allowed", Detail: "This address answers " + allowed + "."})
 	})
 	return e, nil
 }
