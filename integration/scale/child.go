@@ -60,8 +60,8 @@ func measure(dir string, specs int, out io.Writer) error {
 
 // swap puts the next revision in place of the one in use and shows how far memory rose meanwhile.
 func swap(dir, file string, big *specdb.Store, steady float64, out io.Writer) error {
-	if err := os.WriteFile("/proc/self/clear_refs", []byte("5"), 0o200); err != nil {
-		return fmt.Errorf("the peak cannot be reset: %w", err)
+	if err := forgetPeak("self"); err != nil {
+		return err
 	}
 	if err := replace(filepath.Join(dir, "next.endfloat"), file); err != nil {
 		return err
@@ -74,6 +74,14 @@ func swap(dir, file string, big *specdb.Store, steady float64, out io.Writer) er
 	took := time.Since(begun)
 	peak := status("VmHWM")
 	fmt.Fprintf(out, "swap of 1 %% of the families: %.2f s, peak %.0f MiB, ratio %.2f; %.0f MiB after\n", took.Seconds(), peak, peak/steady, settled())
+	return nil
+}
+
+// forgetPeak begins the peak of the memory of a process anew (proc(5)).
+func forgetPeak(pid string) error {
+	if err := os.WriteFile("/proc/"+pid+"/clear_refs", []byte("5"), 0o200); err != nil {
+		return fmt.Errorf("the peak cannot be reset: %w", err)
+	}
 	return nil
 }
 
@@ -136,8 +144,11 @@ func heap() float64 {
 }
 
 // status reads a line of /proc/self/status in MiB.
-func status(name string) float64 {
-	f, err := os.Open("/proc/self/status")
+func status(name string) float64 { return statusOf("self", name) }
+
+// statusOf reads a line of the status of a process in MiB (proc(5)).
+func statusOf(pid, name string) float64 {
+	f, err := os.Open("/proc/" + pid + "/status")
 	if err != nil {
 		return 0
 	}

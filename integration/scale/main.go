@@ -1,7 +1,8 @@
 // Command scale measures catalogues of a million specs: checking, loading, memory, swapping, looking up and searching, and
-// the same look-up in a database file. It is a module of its own, so that the database is no part of the service.
+// the same look-up in a database file; publishing through Redis, and a replica that follows. It is a module of its own, so that the database is no part of the service.
 //
 //	cd integration/scale && go run . --specs 1000000
+//	cd integration/scale && go run . --specs 1000000 --only-redis    publishing and following alone
 package main
 
 import (
@@ -24,13 +25,14 @@ const perFamily = 100
 func main() {
 	specs := flag.Int("specs", 1_000_000, "how many specs, in families of 100")
 	dir := flag.String("dir", "", "directory for the files; a temporary one without it")
+	onlyRedis := flag.Bool("only-redis", false, "leave out what is not Redis")
 	child := flag.String("child", "", "")
 	flag.Parse()
 	var err error
 	if *child != "" {
 		err = measure(*child, *specs, os.Stdout)
 	} else {
-		err = run(*specs, *dir, os.Stdout)
+		err = run(*specs, *dir, *onlyRedis, os.Stdout)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "scale:", err)
@@ -39,7 +41,7 @@ func main() {
 }
 
 // run makes the files, checks and compiles them, and measures what is loaded in a process of its own.
-func run(specs int, dir string, out io.Writer) (err error) {
+func run(specs int, dir string, onlyRedis bool, out io.Writer) (err error) {
 	if dir == "" {
 		if dir, err = os.MkdirTemp("", "scale"); err != nil {
 			return err
@@ -58,7 +60,7 @@ func run(specs int, dir string, out io.Writer) (err error) {
 		if err := synthetic.Write(files, size.specs/perFamily, perFamily, 0); err != nil {
 			return err
 		}
-		if size.name == "big" {
+		if size.name == "big" && !onlyRedis {
 			begun := time.Now()
 			if _, err := authoring.Check(out, files, authoring.Options{Progress: os.Stderr, Today: "2026-11-01"}); err != nil {
 				return err
@@ -76,7 +78,14 @@ func run(specs int, dir string, out io.Writer) (err error) {
 	if err := compile(filepath.Join(dir, "big"), filepath.Join(dir, "next.endfloat"), out); err != nil {
 		return err
 	}
-	return errors.Join(again(dir, specs, out), served(dir, specs, out))
+	binary, err := built(dir)
+	if err != nil {
+		return err
+	}
+	if onlyRedis {
+		return shared(binary, dir, specs, out)
+	}
+	return errors.Join(again(dir, specs, out), served(binary, dir, specs, out), shared(binary, dir, specs, out))
 }
 
 func compile(files, to string, out io.Writer) error {

@@ -21,14 +21,19 @@ import (
 // clients is how many ask at once.
 const clients = 4
 
-// served measures look-ups over HTTP: of a small and of the big catalogue, and while one revision replaces another.
-func served(dir string, specs int, out io.Writer) error {
-	binary := filepath.Join(dir, "endfloat")
+// built is the service, in dir.
+func built(dir string) (binary string, err error) {
+	binary = filepath.Join(dir, "endfloat")
 	build := exec.Command("go", "build", "-o", binary, "./api/cmd/endfloat")
 	build.Dir, build.Stderr = filepath.Join("..", ".."), os.Stderr
 	if err := build.Run(); err != nil {
-		return fmt.Errorf("building the service: %w", err)
+		return "", fmt.Errorf("building the service: %w", err)
 	}
+	return binary, nil
+}
+
+// served measures look-ups over HTTP: of a small and of the big catalogue, and while one revision replaces another.
+func served(binary, dir string, specs int, out io.Writer) error {
 	file := filepath.Join(dir, "current.endfloat")
 	if err := replace(filepath.Join(dir, "big.endfloat"), file); err != nil {
 		return err
@@ -38,7 +43,7 @@ func served(dir string, specs int, out io.Writer) error {
 		file  string
 		specs int
 	}{{filepath.Join(dir, "small.endfloat"), 1000}, {file, specs}} {
-		s, err := start(binary, c.file)
+		s, err := start(binary, "--catalogue", c.file)
 		if err != nil {
 			return err
 		}
@@ -63,8 +68,8 @@ type service struct {
 	base string
 }
 
-func start(binary, catalogue string) (*service, error) {
-	s := &service{cmd: exec.Command(binary, "--addr", "127.0.0.1:0", "--catalogue", catalogue, "--log-level", "error")}
+func start(binary string, args ...string) (*service, error) {
+	s := &service{cmd: exec.Command(binary, append([]string{"--addr", "127.0.0.1:0", "--log-level", "error"}, args...)...)}
 	said, err := s.cmd.StdoutPipe()
 	if err != nil {
 		return nil, err
@@ -163,6 +168,11 @@ func get(c *http.Client, url string) error {
 
 // swapped asks while the file changes and the service takes the next revision.
 func (s *service) swapped(dir, file string, specs int, out io.Writer) error {
+	return s.during(specs, out, "swap", func() error { return replace(filepath.Join(dir, "next.endfloat"), file) })
+}
+
+// during asks while change goes on and until another revision answers.
+func (s *service) during(specs int, out io.Writer, name string, change func() error) error {
 	calm, err := s.ask(specs, 3*time.Second, nil)
 	if err != nil {
 		return err
@@ -177,7 +187,7 @@ func (s *service) swapped(dir, file string, specs int, out io.Writer) error {
 	go func() {
 		defer close(done)
 		begun := time.Now()
-		if failed = replace(filepath.Join(dir, "next.endfloat"), file); failed != nil {
+		if failed = change(); failed != nil {
 			return
 		}
 		for now := before; now == before && failed == nil; {
@@ -186,13 +196,13 @@ func (s *service) swapped(dir, file string, specs int, out io.Writer) error {
 		}
 		took = time.Since(begun)
 	}()
-	busy, err := s.ask(specs, 2*time.Minute, done)
+	busy, err := s.ask(specs, 5*time.Minute, done)
 	<-done
 	if err = errors.Join(err, failed); err != nil {
-		return fmt.Errorf("during the swap: %w", err)
+		return fmt.Errorf("during the %s: %w", name, err)
 	}
-	fmt.Fprintf(out, "swap under load: noticed and done after %.1f s, %d requests, none failed; p99 %v calm, %v meanwhile: ratio %.2f\n", took.Seconds(), len(busy),
-		calm.at(0.99), busy.at(0.99), float64(busy.at(0.99))/float64(calm.at(0.99)))
+	fmt.Fprintf(out, "%s under load: noticed and done after %.1f s, %d requests, none failed; p99 %v calm, %v meanwhile: ratio %.2f; p99.9 %v, %v\n", name, took.Seconds(), len(busy),
+		calm.at(0.99), busy.at(0.99), float64(busy.at(0.99))/float64(calm.at(0.99)), calm.at(0.999), busy.at(0.999))
 	return nil
 }
 

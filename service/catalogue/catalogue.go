@@ -5,6 +5,7 @@
 package catalogue
 
 import (
+	"runtime"
 	"slices"
 	"strings"
 
@@ -185,6 +186,7 @@ func New(name, date string, families []*Family, defaults Defaults) (*Revision, e
 		for _, c := range f.Components {
 			r.addParts(f, c)
 		}
+		runtime.Gosched() // whoever waits for an answer goes first
 	}
 	r.keys = make([]spec.Key, 0, specs)
 	inOrder := slices.SortedFunc(slices.Values(r.Families), func(a, b *Family) int { return strings.Compare(a.Key+"/", b.Key+"/") })

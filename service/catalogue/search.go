@@ -1,6 +1,7 @@
 package catalogue
 
 import (
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -22,12 +23,18 @@ type index struct {
 // remembered bounds the texts whose words are kept while an index is built: most texts of a big catalogue come again.
 const remembered = 1 << 16
 
+// gentle is after how many documents the building of an index lets others go first.
+const gentle = 64
+
 // build collects the words of n documents.
 func (x *index) build(n int, texts func(i int, add func(string))) {
 	by := map[string]int{} // word → its place in lists
 	var lists [][]int32
 	known := map[string][]int{} // text → places of its words
 	for i := range n {
+		if i%gentle == gentle-1 {
+			runtime.Gosched() // whoever waits for an answer goes first
+		}
 		texts(i, func(text string) {
 			places, again := known[text]
 			if !again {

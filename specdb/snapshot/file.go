@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"runtime"
 	"strings"
 
 	"endfloat/service/catalogue"
@@ -56,6 +57,7 @@ func WriteBlobs(w io.Writer, content Content) error {
 		if _, err := w.Write(EncodeFamily(f)); err != nil {
 			return err
 		}
+		runtime.Gosched() // whoever waits for an answer goes first
 	}
 	return nil
 }

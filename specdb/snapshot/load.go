@@ -117,6 +117,7 @@ func (r Record) batch(out []*catalogue.Family, batch []int, blobs Blobs) (err er
 			return fmt.Errorf("family %s calls itself %s", clip(pieces[k].Key), clip(f.Key))
 		}
 		out[i] = f
+		runtime.Gosched() // whoever waits for an answer goes first
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package snapshot
 import (
 	"errors"
 	"fmt"
+	"runtime"
 
 	"endfloat/specdb/manifest"
 )
@@ -56,6 +57,7 @@ func NewRecord(content Content) Record {
 	for _, f := range content.Families {
 		blob := EncodeFamily(f)
 		r.Families = append(r.Families, Piece{f.Key, manifest.Digest(blob), len(blob)})
+		runtime.Gosched() // whoever waits for an answer goes first
 	}
 	return r
 }
