@@ -11,7 +11,7 @@ import (
 	"time"
 )
 
-// shelf holds two catalogues that differ in one sentence, so that each publication is a swap.
+// shelf holds a Redis and two catalogues that differ in one sentence, so that each publication is a swap.
 type shelf struct {
 	binary, url string
 	dirs        [2]string
@@ -25,10 +25,10 @@ const (
 	swapped    = "in other words "
 )
 
-func newShelf(s settings, store *redisd, dir string) (*shelf, error) {
+func newShelf(s settings, store *redisd) (*shelf, error) {
 	h := &shelf{binary: s.binary, url: store.url()}
 	for i := range h.dirs {
-		h.dirs[i] = filepath.Join(dir, fmt.Sprint("catalogue-", i))
+		h.dirs[i] = filepath.Join(store.dir, fmt.Sprint("catalogue-", i))
 		if err := os.CopyFS(h.dirs[i], os.DirFS(dataDir)); err != nil {
 			return nil, fmt.Errorf("run it from the root of the project: %w", err)
 		}
@@ -60,55 +60,92 @@ func (h *shelf) publish(ctx context.Context) error {
 type phase struct {
 	name string
 	do   func() error // while it is asked; nil: nothing
+	seen *histogram
+	lost int // connections that failed
 }
 
-// happenings asks the service for everything, mixed, while its catalogue is swapped and its Redis hangs, goes and comes.
-func happenings(ctx context.Context, s settings, srv *server, cases []*sample, store *redisd, h *shelf, out io.Writer) error {
-	span := max(2*time.Second, 4*s.span)
-	swaps := func() error {
-		const every = 500 * time.Millisecond
-		for range int(span * 3 / 4 / every) {
-			next := time.After(every)
-			if err := h.publish(ctx); err != nil {
-				return err
+// Times of what happens. A revision is published every so often; a Redis that limps is halted and goes on in turns.
+const (
+	leastSpan  = 5 * time.Second // so that p99.9 is more than a few requests
+	publishing = 500 * time.Millisecond
+	slowHalt   = 20 * time.Millisecond
+	slowRun    = 5 * time.Millisecond
+	flapping   = 300 * time.Millisecond
+)
+
+// happenings asks the service for everything, mixed, while its catalogue is swapped and its Redis limps, hangs, goes and
+// comes. other is a catalogue in a Redis that the service does not follow: what publishing there costs is not the doing
+// of the service, but of the publisher that works beside it.
+func happenings(ctx context.Context, s settings, srv *server, cases []*sample, store *redisd, h, other *shelf, out io.Writer) error {
+	span := max(leastSpan, 10*s.span)
+	published := func(h *shelf) func() error {
+		return func() error {
+			for range int(span * 3 / 4 / publishing) {
+				next := time.After(publishing)
+				if err := h.publish(ctx); err != nil {
+					return err
+				}
+				<-next
 			}
-			<-next
+			return nil
 		}
-		return nil
 	}
 	before := srv.metric(ctx, "endfloat_catalogue_swaps_total")
-	fmt.Fprintf(out, "%s, mixed load of %d requests a second, %d connections, %v each:\n\n", srv.name, s.rate, s.connections, span)
-	heading(out, 1, "while", "requests/s", "p50 µs", "p99 µs", "p99.9 µs", "longest µs", "connections that failed")
-	for _, p := range []phase{
-		{"nothing happens", nil},
-		{"another revision is published twice a second", swaps},
-		{"nothing happens", nil},
-		{"Redis hangs: it accepts and never answers", store.hang},
-		{"Redis answers again", store.wake},
-		{"Redis is gone", func() error { store.stop(); return nil }},
-		{"Redis is back, and empty", func() error { return store.start(ctx) }},
-		{"nothing happens", nil},
-	} {
-		done := make(chan error, 1)
-		go func() {
-			var err error
-			if p.do != nil {
-				err = p.do()
-			}
-			done <- err
-		}()
-		seen, err := drive(ctx, s.connections, span, s.rate, cases, srv)
-		failed := 0
-		if err != nil {
-			failed = strings.Count(err.Error(), "\n") + 1
-			fmt.Fprintln(os.Stderr, "load:", err)
-		}
-		if err := <-done; err != nil {
+	phases := []*phase{
+		{name: calm},
+		{name: "elsewhere a revision is published twice a second", do: published(other)},
+		{name: "another revision is published twice a second", do: published(h)},
+		{name: calm},
+		{name: "Redis is slow: 20 ms", do: func() error { return store.limp(span, slowHalt, slowRun) }},
+		{name: "Redis hangs and answers in turns of 300 ms", do: func() error { return store.limp(span, flapping, flapping) }},
+		{name: "Redis hangs: it accepts and never answers", do: store.hang},
+		{name: "Redis answers again", do: store.wake},
+		{name: "Redis is gone", do: func() error { store.stop(); return nil }},
+		{name: "Redis is back, and empty", do: func() error { return store.start(ctx) }},
+		{name: calm},
+	}
+	for _, p := range phases {
+		if err := p.run(ctx, s, span, cases, srv); err != nil {
 			return fmt.Errorf("%s: %w", p.name, err)
 		}
-		line(out, p.name, fmt.Sprintf("%.0f", float64(seen.count)/span.Seconds()), micro(seen.quantile(.5)), micro(seen.quantile(.99)), micro(seen.quantile(.999)),
-			micro(seen.quantile(1)), fmt.Sprint(failed))
 	}
+	fmt.Fprintf(out, "%s, mixed load of %d requests a second, %d connections, %v each:\n\n", srv.name, s.rate, s.connections, span)
+	printPhases(out, phases, span)
 	fmt.Fprintf(out, "\n%.0f swaps of the revision were seen.\n", srv.metric(ctx, "endfloat_catalogue_swaps_total")-before)
 	return nil
+}
+
+// calm is the name of a phase in which nothing happens.
+const calm = "nothing happens"
+
+func (p *phase) run(ctx context.Context, s settings, span time.Duration, cases []*sample, srv *server) error {
+	done := make(chan error, 1)
+	go func() {
+		if p.do == nil {
+			done <- nil
+			return
+		}
+		done <- p.do()
+	}()
+	var err error
+	if p.seen, err = drive(ctx, s.connections, span, s.rate, cases, srv); err != nil {
+		p.lost = strings.Count(err.Error(), "\n") + 1
+		fmt.Fprintln(os.Stderr, "load:", err)
+	}
+	return <-done
+}
+
+// printPhases prints what was seen, and p99.9 as a multiple of its median while nothing happened.
+func printPhases(out io.Writer, phases []*phase, span time.Duration) {
+	var usual []float64
+	for _, p := range phases {
+		if p.name == calm {
+			usual = append(usual, float64(p.seen.quantile(.999)))
+		}
+	}
+	heading(out, 1, "while", "requests/s", "p50 µs", "p99 µs", "p99.9 µs", "to calm", "longest µs", "connections that failed")
+	for _, p := range phases {
+		line(out, p.name, fmt.Sprintf("%.0f", float64(p.seen.count)/span.Seconds()), micro(p.seen.quantile(.5)), micro(p.seen.quantile(.99)), micro(p.seen.quantile(.999)),
+			fmt.Sprintf("%.2f", float64(p.seen.quantile(.999))/median(usual)), micro(p.seen.quantile(1)), fmt.Sprint(p.lost))
+	}
 }

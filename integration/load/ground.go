@@ -17,7 +17,9 @@ type ground struct {
 	others []*server // that the service is held against
 	whole  *server   // the service with everything that is here
 	store  *redisd   // nil: no Redis here
-	shelf  *shelf    // nil: no Redis here
+	shelf  *shelf    // what the service follows; nil: no Redis here
+	apart  *redisd   // that nobody follows
+	other  *shelf    // in it
 }
 
 func (g *ground) clear() {
@@ -26,6 +28,7 @@ func (g *ground) clear() {
 	}
 	g.whole.stop()
 	g.store.stop()
+	g.apart.stop()
 }
 
 // add keeps a server that was started; a nil one is left out.
@@ -65,7 +68,13 @@ func (g *ground) lay(ctx context.Context) (err error) {
 		return err
 	}
 	g.others, g.whole = append(g.others, plain), nil
-	if g.shelf, err = newShelf(g.s, g.store, g.dir); err != nil {
+	if g.shelf, err = newShelf(g.s, g.store); err != nil {
+		return err
+	}
+	if g.apart, err = startRedis(ctx, g.dir, g.out); err != nil {
+		return err
+	}
+	if g.other, err = newShelf(g.s, g.apart); err != nil {
 		return err
 	}
 	if err := g.shelf.publish(ctx); err != nil {

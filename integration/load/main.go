@@ -95,7 +95,7 @@ func run(ctx context.Context, s settings, out io.Writer) error {
 		return err
 	}
 	if field.store != nil && s.wants("events") {
-		return happenings(ctx, s, field.whole, field.cases, field.store, field.shelf, out)
+		return happenings(ctx, s, field.whole, field.cases, field.store, field.shelf, field.other, out)
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"os"
 	"os/exec"
 	"syscall"
 	"time"
@@ -17,8 +18,12 @@ type redisd struct {
 	dir  string
 }
 
-// startRedis starts one; it is nil, and said so, where there is no redis-server.
+// startRedis starts one, with a directory of its own in dir; it is nil, and said so, where there is no redis-server.
 func startRedis(ctx context.Context, dir string, out io.Writer) (*redisd, error) {
+	dir, err := os.MkdirTemp(dir, "redis")
+	if err != nil {
+		return nil, err
+	}
 	if installed("redis-server") == "" {
 		fmt.Fprintln(out, "left out: everything with Redis, since redis-server is not here")
 		return nil, nil
@@ -67,6 +72,20 @@ func (r *redisd) start(ctx context.Context) error {
 // hang lets it accept and never answer; wake ends that.
 func (r *redisd) hang() error { return r.cmd.Process.Signal(syscall.SIGSTOP) }
 func (r *redisd) wake() error { return r.cmd.Process.Signal(syscall.SIGCONT) }
+
+// limp halts it and lets it go on in turns for a while.
+func (r *redisd) limp(span, halted, running time.Duration) error {
+	for until := time.Now().Add(span); time.Now().Before(until); <-time.After(running) {
+		if err := r.hang(); err != nil {
+			return err
+		}
+		<-time.After(halted)
+		if err := r.wake(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 // stop ends it at once.
 func (r *redisd) stop() {
