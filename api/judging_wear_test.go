@@ -82,13 +82,14 @@ func TestClosures(t *testing.T) {
 	t.Parallel()
 	h, _ := demo(t)
 	for _, row := range []struct {
-		name, after, outcome, residual, first string
+		name, after, outcome, residual, first, text string
 	}{
-		{"0.05 left over", "0.15", "explained", "0.05", ""},
-		{"0.12 left over", "0.22", "unexplained", "0.12", "suspect_shim_thinner"},
-		{"as before", "0.50", "unexplained", "0.40", "suspect_not_changed"},
-		{"the other way round", "0.90", "unexplained", "0.80", "suspect_other_way_round"},
-		{"tighter than expected", "0.03", "unexplained", "-0.07", "suspect_dirt_under_shim"},
+		{"0.05 left over", "0.15", "explained", "0.05", "", "it adds up: 0.05 mm left over, within ± 0.06 mm"},
+		{"0.057 left over, which rounds to the bound and is more", "0.157", "unexplained", "0.057", "suspect_shim_thinner", "it does not add up: 0.06 mm left over, more than ± 0.0566 mm"},
+		{"0.12 left over", "0.22", "unexplained", "0.12", "suspect_shim_thinner", "it does not add up: 0.12 mm left over, more than ± 0.06 mm"},
+		{"as before", "0.50", "unexplained", "0.40", "suspect_not_changed", "it does not add up: 0.40 mm left over, more than ± 0.06 mm"},
+		{"the other way round", "0.90", "unexplained", "0.80", "suspect_other_way_round", "it does not add up: 0.80 mm left over, more than ± 0.06 mm"},
+		{"tighter than expected", "0.03", "unexplained", "-0.07", "suspect_dirt_under_shim", "it does not add up: -0.07 mm left over, more than ± 0.06 mm"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
@@ -96,6 +97,7 @@ func TestClosures(t *testing.T) {
 			var a struct {
 				Trace    []struct{ Code, Text string }
 				Outcome  string
+				Text     string
 				Residual json.Number
 				Expanded json.Number `json:"expanded_uncertainty"`
 				Suspects []struct{ Code, Text string }
@@ -104,7 +106,7 @@ func TestClosures(t *testing.T) {
 				t.Fatalf("%d %s", w.Code, w.Body)
 			}
 			first, _, _ := strings.Cut(codes(a.Suspects), " ")
-			if U, _ := a.Expanded.Float64(); a.Outcome != row.outcome || string(a.Residual) != row.residual || first != row.first || math.Abs(U-0.0566) > 0.0001 || codes(a.Trace) != "trace_before trace_added trace_expected trace_after trace_residual" {
+			if U, _ := a.Expanded.Float64(); a.Outcome != row.outcome || a.Text != row.text || string(a.Residual) != row.residual || first != row.first || math.Abs(U-0.0566) > 0.0001 || codes(a.Trace) != "trace_before trace_added trace_expected trace_after trace_residual" {
 				t.Errorf("got %+v", a)
 			}
 		})

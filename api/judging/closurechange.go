@@ -158,8 +158,9 @@ func (v *voice) fromClosing(k judge.Closing, ch judge.Change, s *spec.Spec) Clos
 	}
 	switch {
 	case k.HasResidual && k.HasStandard:
-		a.Text = v.say("closure_"+a.Outcome, note.Qty("residual", a.Residual.Quantity(), s.Unit),
-			note.Str("bound", "± "+text.Value(quantity.FromFloat(k.Expanded).Print(d, 2).String(), s.Unit)))
+		bound := quantity.FromFloat(k.Expanded)
+		a.Text = v.say("closure_"+a.Outcome, note.Qty("residual", k.Residual.Shown(d, bound, bound.Neg()), s.Unit),
+			note.Str("bound", "± "+text.Value(bound.Shown(d, k.Residual.Abs()).String(), s.Unit)))
 	case k.Outcome == judge.Explained:
 		a.Text = v.say("closure_exact")
 	default:
