@@ -203,6 +203,19 @@ func TestPackagesAreDescribed(t *testing.T) {
 	}
 }
 
+// Whoever carries the project on finds every package in the layout of DEVELOPERS.md.
+func TestTheLayoutNamesEveryPackage(t *testing.T) {
+	t.Parallel()
+	_, rest, _ := strings.Cut(string(content(t, "DEVELOPERS.md")), "## Layout")
+	layout, _, _ := strings.Cut(rest, "## One direction")
+	for _, p := range list(t, "./api/...", "./service/...", "./specdb/...") {
+		parts := strings.Split(strings.TrimPrefix(p.ImportPath, module+"/"), "/")
+		if len(parts) > 1 && !strings.Contains(layout, " "+parts[1]+"/") {
+			t.Errorf("%s is not in the layout", p.ImportPath)
+		}
+	}
+}
+
 // Nothing a package holds in a variable is written after the start: no assignment, increment or address of a package
 // variable stands in any function.
 func TestNoPackageVariableIsWritten(t *testing.T) {
