@@ -22,16 +22,16 @@ var cautionSentences = sentences{
 		"Valores DEMO: inventados, solo para probar el servicio. Nunca montar un motor con ellos."},
 	"verify_with_maker": {
 		"Check against the maker's own current manual; local rules and a qualified technician come first.",
-		"Mit dem aktuellen Handbuch des Herstellers abgleichen; örtliche Vorschriften und Fachpersonal gehen vor.",
+		"Am aktuellen Handbuch des Herstellers prüfen; örtliche Vorschriften und Fachpersonal gehen vor.",
 		"À vérifier avec le manuel actuel du constructeur ; les règles locales et un technicien qualifié priment.",
 		"Verificare con il manuale aggiornato del costruttore; le norme locali e un tecnico qualificato prevalgono.",
 		"Comprobar con el manual vigente del fabricante; prevalecen las normas locales y un técnico cualificado."},
 	"circlip_eye_protection": {
 		"Circlips and springs can fly off: wear eye protection.",
 		"Sicherungsringe und Federn können wegspringen: Augenschutz tragen.",
-		"Les circlips et les ressorts peuvent sauter : porter des lunettes de protection.",
-		"Anelli elastici e molle possono schizzare via: portare occhiali protettivi.",
-		"Los anillos elásticos y muelles pueden salir disparados: usar protección ocular."},
+		"Les circlips et les ressorts peuvent être projetés : porter des lunettes de protection.",
+		"Anelli elastici e molle possono saltare via: portare occhiali protettivi.",
+		"Los anillos elásticos y los muelles pueden salir disparados: usar protección ocular."},
 	"hot_parts": {
 		"Hot parts burn: wear gloves, and re-torque only when fully cold unless the spec says hot.",
 		"Heiße Teile, Verbrennungsgefahr: Handschuhe tragen; nur ganz kalt nachziehen, wenn nichts anderes angegeben ist.",
@@ -79,7 +79,7 @@ var cautionSentences = sentences{
 		"Nicht schließen oder laufen lassen, bevor dies nachgewiesen ist.",
 		"Ne pas refermer ni faire tourner avant que ce soit prouvé.",
 		"Non chiudere né avviare finché non è dimostrato.",
-		"No cerrar ni poner en marcha hasta que esté probado."},
+		"No cerrar ni poner en marcha hasta que esté demostrado."},
 	"qualified_technician": {
 		"Work for a qualified technician; keep to local rules.",
 		"Arbeit für Fachpersonal; örtliche Vorschriften beachten.",

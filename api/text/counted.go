@@ -12,14 +12,14 @@ type singularForm struct {
 var counted = map[string]singularForm{
 	"few_places": {"places", [...]string{"Measured at {places} of {minimum} places.", "An {places} von {minimum} Stellen gemessen.",
 		"Mesuré en {places} point sur {minimum}.", "Misurato in {places} punto su {minimum}.", "Medido en {places} de {minimum} puntos."}},
-	"trace_places": {"count", [...]string{"{count} place read: {min}.", "{count} Stelle gelesen: {min}.", "{count} point lu : {min}.", "{count} punto letto: {min}.", "{count} punto leído: {min}."}},
+	"trace_places": {"count", [...]string{"{count} place read: {min}.", "{count} Stelle gemessen: {min}.", "{count} point mesuré : {min}.", "{count} punto misurato: {min}.", "{count} punto medido: {min}."}},
 	"verified_sheet_altered": {"count", [...]string{"The signature fits, but the sheet beside it is another: {count} place differs.",
-		"Die Signatur passt, aber das Blatt daneben ist ein anderes: {count} Stelle weicht ab.", "La signature convient, mais la feuille présentée est autre : {count} endroit diffère.",
+		"Die Signatur passt, aber das Prüfblatt daneben ist ein anderes: {count} Stelle weicht ab.", "La signature convient, mais la feuille présentée est autre : {count} endroit diffère.",
 		"La firma è valida, ma la scheda presentata è un'altra: {count} punto differisce.", "La firma encaja, pero la hoja presentada es otra: difiere {count} lugar."}},
 	"outcome_counts": {"lines", [...]string{
 		"{lines} line: {pass} proven, {conditional_pass} inside and not proven, {conditional_fail} outside and not proven, {fail} outside, {not_judged} not judged. Estimated: {estimated}. Missing: {missing}. Waived: {waived}. Contradictions: {contradictions}.",
-		"{lines} Zeile: {pass} bewiesen, {conditional_pass} innerhalb und nicht bewiesen, {conditional_fail} außerhalb und nicht bewiesen, {fail} außerhalb, {not_judged} nicht beurteilt. Geschätzt: {estimated}. Fehlend: {missing}. Freigegeben: {waived}. Widersprüche: {contradictions}.",
-		"{lines} ligne : {pass} prouvée, {conditional_pass} dedans sans preuve, {conditional_fail} dehors sans preuve, {fail} dehors, {not_judged} non jugée. Estimée : {estimated}. Manquante : {missing}. Par dérogation : {waived}. Contradictions : {contradictions}.",
-		"{lines} riga: {pass} provata, {conditional_pass} entro i limiti e non provata, {conditional_fail} fuori e non provata, {fail} fuori, {not_judged} non giudicata. Stimata: {estimated}. Mancante: {missing}. In deroga: {waived}. Contraddizioni: {contradictions}.",
-		"{lines} línea: {pass} probada, {conditional_pass} dentro y sin probar, {conditional_fail} fuera y sin probar, {fail} fuera, {not_judged} sin juzgar. Estimada: {estimated}. Falta: {missing}. Con dispensa: {waived}. Contradicciones: {contradictions}."}},
+		"{lines} Zeile: {pass} nachgewiesen, {conditional_pass} innerhalb und nicht nachgewiesen, {conditional_fail} außerhalb und nicht nachgewiesen, {fail} außerhalb, {not_judged} nicht beurteilt. Geschätzt: {estimated}. Fehlend: {missing}. Mit Sonderfreigabe: {waived}. Widersprüche: {contradictions}.",
+		"{lines} ligne : {pass} prouvée, {conditional_pass} dans les limites sans preuve, {conditional_fail} hors limites sans preuve, {fail} hors limites, {not_judged} non jugée. Estimée : {estimated}. Manquante : {missing}. Par dérogation : {waived}. Contradictions : {contradictions}.",
+		"{lines} riga: {pass} dimostrata, {conditional_pass} entro i limiti e non dimostrata, {conditional_fail} fuori limite e non dimostrata, {fail} fuori limite, {not_judged} non giudicata. Stimata: {estimated}. Mancante: {missing}. In deroga: {waived}. Contraddizioni: {contradictions}.",
+		"{lines} línea: {pass} demostrada, {conditional_pass} dentro de límites y sin demostrar, {conditional_fail} fuera de límites y sin demostrar, {fail} fuera de límites, {not_judged} sin juzgar. Estimada: {estimated}. Falta: {missing}. Con concesión: {waived}. Contradicciones: {contradictions}."}},
 }

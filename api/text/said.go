@@ -3,10 +3,10 @@ package text
 // said are the words for what stands in a parameter as a code, where a sentence shows it: word_said_, the name of the
 // parameter, an underscore and the code.
 var said = sentences{
-	"word_said_verdict_pass":             {"inside", "innerhalb", "dedans", "entro i limiti", "dentro"},
-	"word_said_verdict_conditional_pass": {"inside, not proven", "innerhalb, nicht bewiesen", "dedans, non prouvé", "entro i limiti, non provato", "dentro, sin probar"},
-	"word_said_verdict_conditional_fail": {"outside, not proven", "außerhalb, nicht bewiesen", "dehors, non prouvé", "fuori, non provato", "fuera, sin probar"},
-	"word_said_verdict_fail":             {"outside", "außerhalb", "dehors", "fuori", "fuera"},
+	"word_said_verdict_pass":             {"inside", "innerhalb", "dans les limites", "entro i limiti", "dentro de límites"},
+	"word_said_verdict_conditional_pass": {"inside, not proven", "innerhalb, nicht nachgewiesen", "dans les limites, non prouvé", "entro i limiti, non dimostrato", "dentro de límites, sin demostrar"},
+	"word_said_verdict_conditional_fail": {"outside, not proven", "außerhalb, nicht nachgewiesen", "hors limites, non prouvé", "fuori limite, non dimostrato", "fuera de límites, sin demostrar"},
+	"word_said_verdict_fail":             {"outside", "außerhalb", "hors limites", "fuori limite", "fuera de límites"},
 	"word_said_verdict_not_judged":       {"not judged", "nicht beurteilt", "non jugé", "non giudicato", "sin juzgar"},
 
 	"word_said_rule_guarded": {"with a guard band (ISO 14253-1)", "mit Sicherheitsband (ISO 14253-1)", "avec bande de garde (ISO 14253-1)", "con banda di guardia (ISO 14253-1)", "con banda de guarda (ISO 14253-1)"},
@@ -23,18 +23,18 @@ var said = sentences{
 	"word_said_held_range": {"largest less smallest", "größter weniger kleinster", "plus grand moins plus petit", "massimo meno minimo", "mayor menos menor"},
 
 	"word_said_stage_as_built": {"as built", "beim Zusammenbau", "au montage", "al montaggio", "al montar"},
-	"word_said_stage_as_found": {"as found", "wie vorgefunden", "à l'état trouvé", "come trovato", "como se encontró"},
+	"word_said_stage_as_found": {"as found", "wie vorgefunden", "à l'état trouvé", "nello stato rilevato", "en el estado encontrado"},
 
 	"word_said_source_caller":  {"declared", "angegeben", "déclarée", "dichiarata", "declarada"},
 	"word_said_source_assumed": {"assumed", "angenommen", "supposée", "presunta", "supuesta"},
-	"word_said_source_bracket": {"from the blades", "aus den Blättern", "d'après les lames", "dalle lame", "de las galgas"},
+	"word_said_source_bracket": {"from the blades", "aus den Fühlerblättern", "d'après les lames", "dalle lamelle", "de las galgas"},
 	"word_said_source_repeats": {"from the repeats", "aus den Wiederholungen", "d'après les répétitions", "dalle ripetizioni", "de las repeticiones"},
 	"word_said_source_by_feel": {"by feel", "nach Gefühl", "au toucher", "a sensazione", "al tacto"},
 
-	"word_said_objective_closest":    {"closeness to the aim", "Nähe zum Ziel", "proximité de la visée", "vicinanza all'obiettivo", "cercanía al objetivo"},
+	"word_said_objective_closest":    {"closeness to the aim", "Nähe zum Ziel", "proximité de la valeur visée", "vicinanza all'obiettivo", "cercanía al objetivo"},
 	"word_said_objective_fewest_new": {"the fewest new pieces", "die wenigsten neuen Scheiben", "le moins de pièces neuves", "i meno pezzi nuovi", "las menos piezas nuevas"},
 
-	"word_said_instrument_feeler":           {"feeler blades", "Fühlerlehre", "jauge d'épaisseur", "spessimetro a lame", "galgas de espesores"},
+	"word_said_instrument_feeler":           {"feeler blades", "Fühlerlehre", "jauge d'épaisseur", "spessimetro a lamelle", "galgas de espesores"},
 	"word_said_instrument_dial":             {"dial indicator", "Messuhr", "comparateur", "comparatore", "reloj comparador"},
 	"word_said_instrument_micrometer":       {"micrometer", "Bügelmessschraube", "micromètre", "micrometro", "micrómetro"},
 	"word_said_instrument_bore_gauge":       {"bore gauge", "Innenmessgerät", "alésomètre", "alesametro", "alexómetro"},

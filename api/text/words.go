@@ -43,7 +43,7 @@ var words = sentences{
 // terms are the words of the machine axes: a code is the axis, an underscore and the word.
 var terms = sentences{
 	"condition_dry":            {"dry", "trocken", "à sec", "a secco", "en seco"},
-	"condition_oiled":          {"oiled", "geölt", "huilé", "oliato", "aceitado"},
+	"condition_oiled":          {"oiled", "geölt", "huilé", "oliato", "con aceite"},
 	"condition_thread_lock":    {"thread lock", "Schraubensicherung", "frein-filet", "frenafiletti", "fijador de roscas"},
 	"condition_anti_seize":     {"anti-seize paste", "Montagepaste", "pâte antigrippage", "pasta antigrippaggio", "pasta antigripante"},
 	"condition_coated":         {"coated", "beschichtet", "revêtu", "rivestito", "recubierto"},
