@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"context"
 	"log/slog"
+	"os"
 	"path/filepath"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/alicebob/miniredis/v2"
@@ -17,6 +20,7 @@ import (
 	"endfloat/api"
 	"endfloat/api/quota"
 	"endfloat/service/spec"
+	"endfloat/specdb/keyfile"
 	"endfloat/specdb/redislink"
 	"endfloat/specdb/redisquota"
 )
@@ -46,6 +50,59 @@ func TestAKeyOfTheFileBringsItsQuotaAndPolicy(t *testing.T) {
 	if _, ok := c.known().Find("ef_none"); ok {
 		t.Error("a key that was never issued")
 	}
+}
+
+// Nothing but the signal asks here: no time passes, so that the file is never looked at by itself.
+func TestKeysAreReadAgainOnSIGHUP(t *testing.T) {
+	t.Parallel()
+	synctest.Test(t, func(t *testing.T) {
+		file := filepath.Join(t.TempDir(), "keys.json")
+		first, id := issues(t, file, "--name", "dealer")
+		var said bytes.Buffer
+		store, err := keyfile.Open(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := &callers{keys: store, asked: make(chan os.Signal, 1), cfg: &calling{keys: file}, log: slog.New(slog.NewTextHandler(&said, nil))}
+		ctx, cancel := context.WithCancel(t.Context())
+		var keeping sync.WaitGroup
+		keeping.Go(func() { c.keep(ctx) })
+		defer keeping.Wait()
+		defer cancel()
+		hangUp := func() {
+			c.asked <- syscall.SIGHUP
+			synctest.Wait()
+		}
+		good := func(secret string) bool {
+			_, ok := c.known().Find(secret)
+			return ok
+		}
+		second, _ := issues(t, file, "--replaces", id)
+		if good(second) {
+			t.Error("it was read before anybody asked")
+		}
+		if hangUp(); !good(first) || !good(second) || !strings.Contains(said.String(), "keys were read again") {
+			t.Errorf("first %v, second %v\n%s", good(first), good(second), &said)
+		}
+		sound, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, garbage := range []string{"", "\x00\xff", `{"keys":`, `{"keys":null}`, `{"keys":[{"id":"x"}]}`, string(sound) + "x"} {
+			if err := os.WriteFile(file, []byte(garbage), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			if hangUp(); !good(first) || !good(second) || len(c.warnings()) != 1 {
+				t.Errorf("%q: first %v, second %v, %q", garbage, good(first), good(second), c.warnings())
+			}
+		}
+		if err := os.WriteFile(file, []byte(`{"keys":[]}`), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if hangUp(); good(first) || good(second) || len(c.warnings()) != 0 {
+			t.Errorf("all are gone: first %v, second %v, %q", good(first), good(second), c.warnings())
+		}
+	})
 }
 
 func TestWhatIsOpenedForCallers(t *testing.T) {

@@ -275,3 +275,39 @@ func TestTheCatalogueIsReadAgainOnSIGHUP(t *testing.T) {
 		t.Errorf("ended with %v", err)
 	}
 }
+
+func TestASIGHUPWithBadKeysEndsNothing(t *testing.T) {
+	t.Parallel()
+	file := filepath.Join(t.TempDir(), "keys.json")
+	secret, _ := issues(t, file, "--name", "dealer")
+	cmd, base := start(t, nil, "--addr", "127.0.0.1:0", "--keys", file)
+	if err := os.WriteFile(file, []byte("garbage"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Process.Signal(syscall.SIGHUP); err != nil {
+		t.Fatal(err)
+	}
+	deadline := time.Now().Add(10 * time.Second)
+	for warned := false; !warned; {
+		_, ready := body(t, base+"/readyz")
+		if warned = strings.Contains(ready, "The file of keys cannot be used"); time.Now().After(deadline) {
+			t.Fatal(ready)
+		}
+	}
+	for auth, want := range map[string]int{secret: http.StatusOK, secret + "x": http.StatusUnauthorized} {
+		req, err := http.NewRequestWithContext(t.Context(), http.MethodPost, base+"/v1/torque-estimates",
+			strings.NewReader(`{"thread":"M8","property_class":"8.8","friction":{"thread":0.12,"head":0.12},"utilisation":0.9}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Content-Type", "application/json")
+		req.Header.Set("Authorization", "Bearer "+auth)
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _ = res.Body.Close(); res.StatusCode != want {
+			t.Errorf("%d, want %d", res.StatusCode, want)
+		}
+	}
+}
