@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/netip"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -55,6 +57,35 @@ func careless(s types.ServiceConfig) []string {
 	}
 	for name, value := range s.Environment {
 		lacks(value != nil && strings.Contains(strings.ToLower(name), "password"), name+" is a secret that every process may read")
+	}
+	for _, path := range unmounted(s) {
+		lacks(true, path+" is named and not mounted")
+	}
+	return list
+}
+
+// filePath is a file or directory that the value of a variable names.
+var filePath = regexp.MustCompile(`(?:^|=)(/[^?&=]+)`)
+
+// unmounted are the paths that the environment names and no volume or secret puts there.
+func unmounted(s types.ServiceConfig) []string {
+	var places []string
+	for _, v := range s.Volumes {
+		places = append(places, v.Target)
+	}
+	for _, secret := range s.Secrets {
+		places = append(places, cmp.Or(secret.Target, "/run/secrets/"+secret.Source))
+	}
+	var list []string
+	for _, value := range s.Environment {
+		if value == nil {
+			continue
+		}
+		for _, m := range filePath.FindAllStringSubmatch(*value, -1) {
+			if !slices.ContainsFunc(places, func(place string) bool { return m[1] == place || strings.HasPrefix(m[1], place+"/") }) {
+				list = append(list, m[1])
+			}
+		}
 	}
 	return list
 }
