@@ -72,11 +72,13 @@ func run(ctx context.Context, cfg *config, log *slog.Logger, out io.Writer) erro
 		fmt.Fprintf(out, "endfloat: metrics on http://%s/metrics\n", own.Addr())
 	}
 	keeping, stop := context.WithCancel(ctx)
+	counting, uncount := context.WithCancel(context.WithoutCancel(ctx)) // who asks while it drains is counted too
 	var all sync.WaitGroup
 	defer all.Wait()
+	defer uncount()
 	defer stop()
 	all.Go(func() { keep(keeping, store, follows, asked, log) })
-	all.Go(func() { asking.keep(keeping) })
+	all.Go(func() { asking.keep(counting) })
 	return f.serve(ctx, handler, public, own)
 }
 
