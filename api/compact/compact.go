@@ -15,6 +15,7 @@ package compact
 
 import (
 	"encoding/binary"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -50,10 +51,14 @@ func (o *Object) Close() []byte {
 
 // At begins a member and gives the buffer to append its value to; Put takes it back.
 func (o *Object) At(key string) []byte {
-	o.b = append(o.b, `,"`...)
-	o.b = append(o.b, key...)
-	o.b = append(o.b, `":`...)
-	return o.b
+	n := len(o.b)
+	b := slices.Grow(o.b, len(key)+len(`,"":`))
+	b = b[:n+len(key)+len(`,"":`)]
+	b[n], b[n+1] = ',', '"'
+	copy(b[n+2:], key)
+	b[len(b)-2], b[len(b)-1] = '"', ':'
+	o.b = b
+	return b
 }
 
 // Put takes the buffer back that At gave out, with the value appended.
@@ -135,9 +140,18 @@ func List[T any](o *Object, key string, list []T, each func(v *T, b []byte) []by
 		} else {
 			b = append(b, ',')
 		}
-		b = each(&list[i], b)
+		b = each(&list[i], roomy(b))
 	}
 	o.b = closed(b, len(list))
+}
+
+// roomy doubles a large buffer that is nearly full; append would add a quarter at a time and copy it as often.
+func roomy(b []byte) []byte {
+	const large = 64 << 10
+	if cap(b) >= large && cap(b)-len(b) < cap(b)/16 {
+		return slices.Grow(b, cap(b))
+	}
+	return b
 }
 
 // ListIf is List where the list is not nil; an empty one stands.

@@ -103,26 +103,35 @@ func (l *checkList) next(r *row) (more bool, err error) {
 
 // toBatch reads what stands at the top of a request. Its faults are those of the whole request.
 func (h Handlers) toBatch(req *EvaluationRequest, r *rim.Request) (*batch, error) {
-	var bad fault.List
 	b := h.batch(r)
 	b.top, b.trace = words{req.Stage, req.Part, req.Rule, req.Guard, req.View}, req.Trace
-	b.top.check("", &bad)
-	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, "", &bad)
 	b.whole = wire.ToSelection(req.Variant, req.EngineNumber, req.Marks, catalogue.Selection{})
+	if req.check(wire.Unplaced) == nil {
+		return b, nil
+	}
+	return b, req.check("")
+}
+
+// check is what is wrong with what stands at the top.
+func (req *EvaluationRequest) check(at wire.At) error {
+	var bad fault.List
+	words{req.Stage, req.Part, req.Rule, req.Guard, req.View}.check(at, &bad)
+	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, at, &bad)
 	if utf8.RuneCountInString(req.Note) > MaxNote {
-		bad.Add(wire.At("/note").Fault("too_long", "this note is too long", "send at most 2,000 characters"))
+		bad.Add(at.Key("note").Fault("too_long", "this note is too long", "send at most 2,000 characters"))
 	}
 	if req.Checks == nil {
-		bad.Add(wire.At("/checks").Fault("missing_checks", "there is nothing to judge", "send checks, a list of up to 5,000"))
+		bad.Add(at.Key("checks").Fault("missing_checks", "there is nothing to judge", "send checks, a list of up to 5,000"))
 	}
-	wire.Limit(len(req.Checks), MaxChecks, "/checks", &bad)
-	return b, bad.Err()
+	wire.Limit(len(req.Checks), MaxChecks, at.Key("checks"), &bad)
+	return bad.Err()
 }
 
 // batch is what holds for every check, before the request says anything. A review is overdue by the date of the
 // revision and not by the clock, so that the same revision always answers the same.
 func (h Handlers) batch(r *rim.Request) *batch {
-	return &batch{voice: voice{book: h.book, lang: r.Lang}, kept: h.kept, rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
+	v := voice{book: h.book, lang: r.Lang, buf: make([]byte, 0, 256)}
+	return &batch{voice: v, kept: h.kept, codes: collector{make([]string, 0, 8)}, rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
 }
 
 // judged answers every row and counts the verdicts. It ends early where the time for the answer is up.
