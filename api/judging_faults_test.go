@@ -16,6 +16,8 @@ func TestFaultyRowsNameTheirPlace(t *testing.T) {
 		{"no unit", `{"caller_spec":{"kind":"dimension","unit":"mm","band":{"upper":1}},` + reading + `}`, "missing_unit", "/unit"},
 		{"unknown unit", `{"caller_spec":{"kind":"dimension","unit":"mm","band":{"upper":1}},"unit":"parsec",` + reading + `}`, "unknown_unit", "/unit"},
 		{"unit of the wrong kind", `{"caller_spec":{"kind":"dimension","unit":"mm","band":{"upper":1}},"unit":"N·m",` + reading + `}`, "unit_of_wrong_kind", "/unit"},
+		{"another unit than the spec's own", `{"caller_spec":{"kind":"other","unit":"psi","band":{"lower":100}},"unit":"bar",` + reading + `}`, "unit_of_wrong_kind", "/unit"},
+		{"an unknown unit beside the spec's own", `{"caller_spec":{"kind":"other","unit":"psi","band":{"lower":100}},"unit":"PSI",` + reading + `}`, "unknown_unit", "/unit"},
 		{"decimal comma", `{` + stack + `"readings":[{"value":"0,15"}]}`, "decimal_comma", "/readings/0/value"},
 		{"ten decimals", `{` + stack + `"readings":[{"value":0.0000000001}]}`, "too_many_decimals", "/readings/0/value"},
 		{"1e400", `{` + stack + `"readings":[{"value":1e400}]}`, "number_out_of_range", "/readings/0/value"},
@@ -159,4 +161,16 @@ func FuzzEvaluations(f *testing.F) {
 			t.Fatalf("%d %s", w.Code, w.Body)
 		}
 	})
+}
+
+// A spec of kind other keeps the unit in which it was published, whatever that is.
+func TestAnyPublishedUnitOfKindOther(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for _, unit := range []string{"kPa", "psi", "°C", "mm²/s", "r/min"} {
+		r := judgeOne(t, h, `{"caller_spec":{"kind":"other","unit":"`+unit+`","decimals":0,"band":{"lower":100,"upper":140}},"unit":"`+unit+`","readings":[{"value":120}],"instrument":{"standard_uncertainty":5}}`)
+		if r.Verdict != "pass" || r.Unit != unit || !strings.HasPrefix(r.Text, "inside: 120 "+unit) {
+			t.Errorf("%s: %+v", unit, r)
+		}
+	}
 }

@@ -130,6 +130,9 @@ func (d *desk) stage(x *filled, r *judging.Result, q *StageRequest) page.Stage {
 func (x *filled) written() (unit string, decimals int) {
 	u, known := quantity.ParseUnit(x.req.Unit)
 	if !known {
+		u, known = quantity.ParseOther(x.req.Unit)
+	}
+	if !known {
 		return x.req.Unit, 0
 	}
 	if x.line != nil && x.line.Spec().Unit == u {

@@ -63,7 +63,10 @@ func (c *CallerSpecRequest) kindAndUnit(s *spec.Spec, at At, bad *fault.List) {
 	if kind == spec.Category {
 		return
 	}
-	unit, ok := AnyUnit(c.Unit, at.Key("unit"), bad)
+	unit, ok := quantity.ParseOther(c.Unit)
+	if kind != spec.Other || !ok {
+		unit, ok = AnyUnit(c.Unit, at.Key("unit"), bad)
+	}
 	if !ok {
 		return
 	}

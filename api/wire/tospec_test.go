@@ -30,6 +30,8 @@ func TestToSpecFaults(t *testing.T) {
 		{"unknown kind", `{"kind":"colour","unit":"mm","band":{"upper":1}}`, "unknown_word", "/c/kind"},
 		{"no unit", `{"kind":"dimension","band":{"upper":1}}`, "missing_unit", "/c/unit"},
 		{"unknown unit", `{"kind":"dimension","unit":"furlong","band":{"upper":1}}`, "unknown_unit", "/c/unit"},
+		{"kind other has no room for a sentence", `{"kind":"other","unit":"as it comes","band":{"upper":1}}`, "unknown_unit", "/c/unit"},
+		{"kind other is no length", `{"kind":"other","unit":"um","band":{"upper":1}}`, "unit_of_wrong_kind", "/c/unit"},
 		{"unit of another kind", `{"kind":"dimension","unit":"N·m","band":{"upper":1}}`, "unit_of_wrong_kind", "/c/unit"},
 		{"torque in millimetres", `{"kind":"torque","unit":"mm","band":{"upper":1}}`, "unit_of_wrong_kind", "/c/unit"},
 		{"no limit", `{"kind":"dimension","unit":"mm"}`, "no_limit", "/c"},

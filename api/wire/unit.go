@@ -10,6 +10,9 @@ import (
 // Unit reads a unit that must be of the same kind as want (the unit of the spec). Errors: missing_unit, unknown_unit,
 // unit_of_wrong_kind. Units of kind other must be the unit of the spec itself.
 func Unit(s string, want quantity.Unit, at At, bad *fault.List) (quantity.Unit, bool) {
+	if s != "" && want.Kind() == quantity.Other && (s == string(want) || s == want.ASCII()) {
+		return want, true
+	}
 	u, ok := AnyUnit(s, at, bad)
 	if !ok {
 		return "", false

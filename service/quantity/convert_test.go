@@ -169,6 +169,25 @@ func TestUnits(t *testing.T) {
 	}
 }
 
+func TestUnitsOfKindOther(t *testing.T) {
+	t.Parallel()
+	for text, want := range map[string]quantity.Unit{"kPa": "kPa", "cm3": "cm³", "psi": "psi", "°C": "°C", "mm²/s": "mm²/s", "1/min": "", "%": "%", "kgf/cm²": "kgf/cm²", "r/min": "r/min",
+		"mm": "", "N.m": "", "deg": "", "": "", "=cmd": "", "-1": "", "<b>": "", "a b": "", "sixteen-letters-": "sixteen-letters-", "seventeen-letters": "", "Ω": "", "a\n": ""} {
+		u, ok := quantity.ParseOther(text)
+		if ok != (want != "") || ok && u != want {
+			t.Errorf("%q is %q %v", text, u, ok)
+		}
+		for _, r := range u.ASCII() {
+			if r > 126 {
+				t.Errorf("%q in plain letters is %q", u, u.ASCII())
+			}
+		}
+		if ok && (u.Kind() != quantity.Other || u.MaxPlaces() != 9) {
+			t.Errorf("%q is of kind %v", u, u.Kind())
+		}
+	}
+}
+
 func TestWhatDoesNotConvert(t *testing.T) {
 	t.Parallel()
 	for _, pair := range [][2]quantity.Unit{{"mm", "N·m"}, {"N·m", "°"}, {"kPa", "bar"}, {"mm", ""}, {"", "mm"}, {"mm", "furlong"}} {

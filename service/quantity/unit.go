@@ -1,6 +1,9 @@
 package quantity
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // Unit is a unit as answers write it. The zero value is no unit.
 type Unit string
@@ -91,7 +94,7 @@ func (u Unit) ASCII() string {
 var asciiDots = strings.NewReplacer("·", ".", "³", "3", "²", "2", "°", "deg", "µ", "u")
 
 // ParseUnit reads a unit of length, torque or angle in any of its accepted spellings, and the units of kind Other
-// that UnitsOther lists.
+// that UnitsOther lists. ParseOther reads any of kind Other.
 func ParseUnit(s string) (Unit, bool) {
 	switch s {
 	case "mm":
@@ -141,6 +144,28 @@ func UnitsOf(k Kind) []Unit {
 // UnitsOther lists the units that are judged as they are and never converted.
 func UnitsOther() []Unit {
 	return []Unit{"N", "kN", "kPa", "bar", "cm³", "turns", "ratio", "%", "N/mm", "mm/100mm"}
+}
+
+// maxOther is how many characters a unit of kind Other may have.
+const maxOther = 16
+
+// ParseOther reads a unit of kind Other: one that UnitsOther lists, or any other that a source publishes, such as psi, °C or
+// mm²/s, as it is written. It begins with a letter of ASCII, µ, ° or %, and has those, digits and · . / ² ³ - after that, 16
+// characters at most. ok is false for what it cannot be and for units of length, torque and angle.
+func ParseOther(s string) (Unit, bool) {
+	if u, ok := ParseUnit(s); ok {
+		return u, u.Kind() == Other
+	}
+	if utf8.RuneCountInString(s) > maxOther {
+		return "", false
+	}
+	for i, c := range s {
+		first := c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c == 'µ' || c == '°' || c == '%'
+		if !first && (i == 0 || (c < '0' || c > '9') && !strings.ContainsRune("·./²³-", c)) {
+			return "", false
+		}
+	}
+	return Unit(s), s != ""
 }
 
 // In is d of unit from expressed exactly in unit to. ok is false where the kinds differ or a unit has no factor;

@@ -131,6 +131,21 @@ func TestDigitsStayAsWritten(t *testing.T) {
 	}
 }
 
+// What a source publishes in a unit of its own stays in it; a length stays a length.
+func TestUnitsOfKindOtherAreThoseOfTheSource(t *testing.T) {
+	t.Parallel()
+	l, err := yamlfile.Load(one("f.yaml", []byte(strings.ReplaceAll(good, "kind: dimension, name: Play, unit: mm", "kind: other, name: Pressure, unit: psi"))), builtIn())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if u := l.Families[0].Components[0].Specs[0].Base.Unit; u != "psi" {
+		t.Errorf("%q", u)
+	}
+	if _, err := yamlfile.Load(one("f.yaml", []byte(strings.ReplaceAll(good, "unit: mm", "unit: psi"))), builtIn()); err == nil || !strings.Contains(err.Error(), "unknown_unit") {
+		t.Errorf("%v", err)
+	}
+}
+
 func TestFilesThatAreNone(t *testing.T) {
 	t.Parallel()
 	big := append([]byte(good), []byte("# "+strings.Repeat("x", 9<<20))...)

@@ -78,13 +78,25 @@ func (r *reader) chosen(m mapping, s scope) (variant, mark string) {
 	return variant, mark
 }
 
+// specUnit is the unit of a spec; one of kind other has any that its source publishes.
+func (r *reader) specUnit(n *yaml.Node, m mapping, s *spec.Spec) quantity.Unit {
+	kind := s.Kind
+	if k := m.get("kind"); k != nil {
+		kind = spec.Kind(k.Value)
+	}
+	if u, ok := quantity.ParseOther(n.Value); ok && kind == spec.Other {
+		return u
+	}
+	return r.unit(n)
+}
+
 // specFields reads the keys of a mapping into s and leaves what is not named as it is.
 func (r *reader) specFields(m mapping, s *spec.Spec, in scope) {
 	if n := m.get("name"); n != nil {
 		s.Name = r.names(n)
 	}
 	if n := m.get("unit"); n != nil {
-		s.Unit = r.unit(n)
+		s.Unit = r.specUnit(n, m, s)
 	}
 	places := s.Unit.MaxPlaces()
 	r.limitFields(m, s, places)
