@@ -57,25 +57,22 @@ const (
 	unclear               // the shared count is to say
 )
 
-// rule decides on span as one of n services. queue says that the account waits to be sent from now on. least and owed are
-// what is sent with the question where the ruling is unclear.
-func (t *table) rule(id uint64, span, window time.Duration, n int) (r ruling, debt, least, owed time.Duration, queue bool) {
+// rule decides on span as one of n services. queue says that the account waits to be sent from now on.
+func (t *table) rule(id uint64, span, window time.Duration, n int) (r ruling, debt time.Duration, queue bool) {
 	s := t.open(id)
 	defer s.mu.Unlock()
 	now, a := t.now(), s.held[id]
 	debt = a.settle(now, window, n) + a.own
 	switch {
 	case debt+span > window:
-		return refused, debt, 0, 0, false
-	case debt+span <= window/far && a.unsure()+span <= window/time.Duration(sure*n):
-		a.own += span
-		r, debt, queue, a.due = passed, debt+span, !a.due, true
-	default:
-		least, owed = a.send(now)
-		r = unclear
+		return refused, debt, false
+	case debt+span > window/far || a.unsure()+span > window/time.Duration(sure*n):
+		return unclear, debt, false
 	}
+	a.own += span
+	queue, a.due = !a.due, true
 	s.put(now, id, a)
-	return r, debt, least, owed, queue
+	return passed, debt + span, queue
 }
 
 // alone decides on span, reckoned by the part that one of n services has of the quota: what nobody confirmed weighs n
@@ -99,7 +96,7 @@ func (t *table) alone(id uint64, span, window time.Duration, n int, sent bool) (
 	return debt + span, true, queue
 }
 
-// sending is what the shared count is told of a caller whose account waits for it.
+// sending is what the shared count is told of a caller.
 func (t *table) sending(id uint64, window time.Duration, n int) (least, owed time.Duration) {
 	s := t.open(id)
 	defer s.mu.Unlock()

@@ -82,34 +82,33 @@ func newCommon(shared Shared, wait time.Duration) *common {
 // settle decides on a question: by itself far from the limit, else as the shared count says, else with the part of the
 // quota that one service has.
 func (c *common) settle(who Caller, units int64, d *Decision) {
-	q, n, id := who.quota, max(1, c.shared.Replicas()), who.id(c.debts.seed)
-	sent := false
-	if c.shared.Up() && !c.late() {
-		span := q.span(units)
-		r, debt, least, owed, queue := c.debts.rule(id, span, q.Window, n)
-		switch r {
-		case refused:
+	n, id, sent := max(1, c.shared.Replicas()), who.id(c.debts.seed), false
+	if c.shared.Up() {
+		span, window := who.quota.span(units), who.quota.Window
+		r, debt, queue := c.debts.rule(id, span, window, n)
+		if r == refused {
 			c.spared.Add(1)
-			d.fill(q, debt, span, false)
-			return
-		case passed:
+		}
+		if r != unclear {
 			c.queue(queue, id, who)
-			d.fill(q, debt, span, true)
-			return
-		case unclear:
-		}
-		if answer, ok := c.ask(id, Claim{who.name(), least, owed, span, q.Window}); ok {
-			d.fill(q, answer.Debt, span, answer.OK)
+			d.fill(who.quota, debt, span, r == passed)
 			return
 		}
-		sent = true // or so it may be
+		if !c.late() {
+			least, owed := c.debts.sending(id, window, n)
+			if a, ok := c.ask(id, Claim{who.name(), least, owed, span, window}); ok {
+				d.fill(who.quota, a.Debt, span, a.OK)
+				return
+			}
+			sent = true // or so it may be
+		}
 	}
 	c.alone.Add(1)
-	q = q.part(n)
-	span := q.span(units)
-	debt, ok, queue := c.debts.alone(id, span, q.Window, n, sent)
+	part := who.quota.part(n)
+	span := part.span(units)
+	debt, ok, queue := c.debts.alone(id, span, part.Window, n, sent)
 	c.queue(queue, id, who)
-	d.fill(q, debt, span, ok)
+	d.fill(part, debt, span, ok)
 }
 
 // late reports whether the shared count takes longer for others than anybody waits for it.

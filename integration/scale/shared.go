@@ -33,7 +33,7 @@ func shared(binary, dir string, specs int, out io.Writer) (err error) {
 	}
 	fmt.Fprintf(out, "published in Redis: %.1f s, Redis %.0f MiB\n", time.Since(begun).Seconds(), statusOf(pid(store), "VmRSS"))
 	archive := filepath.Join(dir, "archive")
-	if err := os.MkdirAll(archive, 0o755); err != nil {
+	if err := errors.Join(os.RemoveAll(archive), os.MkdirAll(archive, 0o755)); err != nil { // of a run before
 		return err
 	}
 	begun = time.Now()
