@@ -43,7 +43,7 @@ func TestEveryWordOfAResultIsListed(t *testing.T) {
 				said[c.Code][c.Text] = true
 			}
 		}
-		for _, word := range strings.Fields(words) {
+		for word := range strings.FieldsSeq(words) {
 			if len(said[word]) < 3 {
 				t.Errorf("%s %s: %v", axis, word, said[word])
 			}

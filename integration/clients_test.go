@@ -71,9 +71,8 @@ func execute(t *testing.T, dir, name string, args ...string) string {
 	cmd.Dir = dir
 	out, err := cmd.Output()
 	if err != nil {
-		var exit *exec.ExitError
 		diag := ""
-		if errors.As(err, &exit) {
+		if exit, ok := errors.AsType[*exec.ExitError](err); ok {
 			diag = string(exit.Stderr)
 		}
 		t.Fatalf("%s %v: %v\n%s%s", name, args, err, out, diag)

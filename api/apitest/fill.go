@@ -97,8 +97,8 @@ func fill(t *rapid.T, v reflect.Value, s share, depth int) {
 			fill(t, v.Index(i), s, depth+1)
 		}
 	case reflect.Struct:
-		for i := range v.NumField() {
-			fill(t, v.Field(i), s, depth)
+		for _, field := range v.Fields() {
+			fill(t, field, s, depth)
 		}
 	default:
 		t.Fatalf("no value is made for %s", v.Type())

@@ -3,6 +3,7 @@ package apitest
 import (
 	"bytes"
 	"io"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"testing"
@@ -44,9 +45,7 @@ func (f *File) Handler(t testing.TB, h http.Handler) http.Handler {
 		if err := f.Check(Exchange{asked, sent, rec.Code, rec.Header(), rec.Body.Bytes()}); err != nil {
 			t.Error(err)
 		}
-		for name, values := range rec.Header() {
-			w.Header()[name] = values
-		}
+		maps.Copy(w.Header(), rec.Header())
 		w.WriteHeader(rec.Code)
 		_, _ = w.Write(rec.Body.Bytes()) // a recorder takes everything
 	})

@@ -2,6 +2,7 @@ package face
 
 import (
 	"slices"
+	"strings"
 
 	"endfloat/api/problem"
 	"endfloat/api/rim"
@@ -31,14 +32,14 @@ type ProblemType struct {
 //	@Router			/problems/{slug} [get]
 func (h Handlers) Problem(r *rim.Request) (rim.Reply, error) {
 	slug := r.Param("slug")
-	list := "the slugs are"
+	var slugs []string
 	for _, c := range problem.Table() {
 		if c.Slug == slug {
 			return h.problemPage(r, c)
 		}
-		list += " " + c.Slug
+		slugs = append(slugs, c.Slug)
 	}
-	return rim.Reply{}, fault.New(fault.NotFound, "unknown_problem", "No problem has the slug "+rim.Quote(slug)+"; "+list+".")
+	return rim.Reply{}, fault.New(fault.NotFound, "unknown_problem", "No problem has the slug "+rim.Quote(slug)+"; the slugs are "+strings.Join(slugs, " ")+".")
 }
 
 // explained is the page of a problem: what it explains and the words around it, in one language.

@@ -77,8 +77,7 @@ func badTable(code, detail, fix, column string) error {
 }
 
 func unread(err error, detail, fix string) error {
-	var at *csv.ParseError
-	if errors.As(err, &at) {
+	if at, ok := errors.AsType[*csv.ParseError](err); ok {
 		detail += ", at line " + itoa(at.Line)
 	}
 	return badTable("bad_csv", detail, fix, "")

@@ -24,12 +24,11 @@ var joined = map[string][]string{
 		`No component has the key "7". GET 7 lists what there is.`, `No shim set has the key "7". The nearest is 7. GET 7 lists what there is.`},
 	`7 GET /v1/families/{family}/components/{component} lists the parts of a component.`: {`No part has the SKU "7". The nearest is 7. GET 7 lists the parts of a component.`,
 		`No part has the SKU "7". GET 7 lists the parts of a component.`},
-	`No problem has the slug "7"; 7.`: {`No problem has the slug "7"; the slugs are 7 8 9.`},
-	`No7. 7.`:                         {`No spec has the key "7"; the nearest is 7. GET /v1/specs lists every key.`, `No spec has the key "7". GET /v1/specs lists every key.`},
-	`a stiffness lies from 7`:         {"a stiffness lies from 7 to 7", "a nut factor lies from 7 to 7", "a shear strength in MPa lies from 7 to 7", "an engaged length in mm lies from 7 to 7", "a coefficient of friction lies from 7 to 7"},
-	`name one of:7`:                   {"name one of: 7, 7"},
-	`no 7 has the key "7"`:            {`no family has the key "7"`, `no component has the key "7"`},
-	`the nearest is 7; 7`:             {"the nearest is 7; GET 7 lists what there is"},
+	`No7. 7.`:                 {`No spec has the key "7"; the nearest is 7. GET /v1/specs lists every key.`, `No spec has the key "7". GET /v1/specs lists every key.`},
+	`a stiffness lies from 7`: {"a stiffness lies from 7 to 7", "a nut factor lies from 7 to 7", "a shear strength in MPa lies from 7 to 7", "an engaged length in mm lies from 7 to 7", "a coefficient of friction lies from 7 to 7"},
+	`name one of:7`:           {"name one of: 7, 7"},
+	`no 7 has the key "7"`:    {`no family has the key "7"`, `no component has the key "7"`},
+	`the nearest is 7; 7`:     {"the nearest is 7; GET 7 lists what there is"},
 }
 
 // pieced are texts whose words come out of a table.

@@ -7,6 +7,7 @@ import (
 	"mime"
 	"net/http"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -36,10 +37,8 @@ func MediaType(h http.Header, accepted ...string) (string, error) {
 		if cs := params["charset"]; cs != "" && !strings.EqualFold(cs, "utf-8") {
 			return "", mediaFault("wrong_charset", "Content-Type", "only UTF-8 is read", "send the body in UTF-8")
 		}
-		for _, a := range accepted {
-			if media == a {
-				return media, nil
-			}
+		if slices.Contains(accepted, media) {
+			return media, nil
 		}
 	}
 	return "", mediaFault("wrong_media_type", "Content-Type", "this address does not read bodies of that media type",
@@ -74,12 +73,10 @@ func shape(code, detail, fix, pointer string) error {
 }
 
 func decodeFault(err error, body []byte) error {
-	var syn *jsontext.SyntacticError
-	if errors.As(err, &syn) {
+	if syn, ok := errors.AsType[*jsontext.SyntacticError](err); ok {
 		return syntaxFault(syn, body)
 	}
-	var sem *json.SemanticError
-	if errors.As(err, &sem) {
+	if sem, ok := errors.AsType[*json.SemanticError](err); ok {
 		at := string(sem.JSONPointer)
 		if errors.Is(sem.Err, json.ErrUnknownName) {
 			return unknownKey(sem, at)

@@ -224,19 +224,15 @@ func before(p *sheet.Plan, key spec.Key) []string {
 
 // names puts keys into words for paper.
 func (h Handlers) names(p *sheet.Plan, list []string, lang string) string {
-	text := ""
-	for i, k := range list {
-		if i > 0 {
-			text += ", "
-		}
-		if l, ok := p.Line(spec.Key(k)); ok {
-			text += l.Spec().Name.In(lang)
-		} else {
-			text += k
-		}
-	}
-	if text == "" {
+	if len(list) == 0 {
 		return ""
 	}
-	return h.say(lang, "sheet_after", note.Str("specs", text))
+	words := make([]string, len(list))
+	for i, k := range list {
+		words[i] = k
+		if l, ok := p.Line(spec.Key(k)); ok {
+			words[i] = l.Spec().Name.In(lang)
+		}
+	}
+	return h.say(lang, "sheet_after", note.Str("specs", strings.Join(words, ", ")))
 }

@@ -77,7 +77,7 @@ func (c *record) shims(column string, bad *fault.List) []ShimRequest {
 		return []ShimRequest{}
 	}
 	var list []ShimRequest
-	for _, p := range strings.Fields(cell) {
+	for p := range strings.FieldsSeq(cell) {
 		place, thickness, found := strings.Cut(p, ":")
 		if !found {
 			place, thickness = "", p

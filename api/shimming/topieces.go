@@ -3,6 +3,7 @@ package shimming
 import (
 	"regexp"
 	"strconv"
+	"strings"
 
 	"endfloat/api/wire"
 	"endfloat/service/fault"
@@ -134,14 +135,11 @@ func hasPlace(s *spec.ShimSet, id string) bool {
 }
 
 func placesOf(s *spec.ShimSet) string {
-	list := ""
+	ids := make([]string, len(s.Places))
 	for i, p := range s.Places {
-		if i > 0 {
-			list += ", "
-		}
-		list += p.ID
+		ids[i] = p.ID
 	}
-	return list
+	return strings.Join(ids, ", ")
 }
 
 func clip(s string) string {

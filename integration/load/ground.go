@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"slices"
 )
 
 // ground is everything that runs.
@@ -98,7 +99,7 @@ func (g *ground) compare(ctx context.Context) error {
 			return nil
 		}
 		var servers []*server
-		for _, s := range append(g.others[:len(g.others):len(g.others)], g.whole) {
+		for _, s := range append(slices.Clip(g.others), g.whole) {
 			if !s.gets || len(cases) == 1 && cases[0].Method == http.MethodGet {
 				servers = append(servers, s)
 			}

@@ -73,8 +73,8 @@ func touch(v reflect.Value) {
 		v.Set(reflect.MakeSlice(v.Type(), 1, 1))
 		touch(v.Index(0))
 	case reflect.Struct:
-		for i := range v.NumField() {
-			touch(v.Field(i))
+		for _, field := range v.Fields() {
+			touch(field)
 		}
 	default:
 		panic("a kind that nothing touches: " + v.Kind().String())

@@ -67,14 +67,15 @@ func New(kind Kind, code, detail string) *Error {
 
 // Error is the code and the detail.
 func (e *Error) Error() string {
-	s := e.Code
+	var b strings.Builder
+	b.WriteString(e.Code)
 	if e.Detail != "" {
-		s += ": " + e.Detail
+		b.WriteString(": " + e.Detail)
 	}
 	for _, v := range e.Violations {
-		s += "; " + v.Code + " at " + v.At.String()
+		b.WriteString("; " + v.Code + " at " + v.At.String())
 	}
-	return s
+	return b.String()
 }
 
 // Unwrap is the cause, for logs.

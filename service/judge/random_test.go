@@ -68,7 +68,7 @@ func TestRandomClearancesAgainstUncertainties(t *testing.T) {
 	for i, row := range table(t, "random_clearances.csv", 2000) {
 		s := &spec.Spec{Kind: spec.Dimension, Unit: quantity.Millimetre, Decimals: 3, Band: quantity.Between(dec("-500"), dec("500"))}
 		c := judge.Check{Spec: s, Unit: quantity.Millimetre}
-		for _, p := range strings.Fields(row[0]) {
+		for p := range strings.FieldsSeq(row[0]) {
 			f := strings.Split(p, ":")
 			sign, _ := strconv.Atoi(f[0])
 			ins := u(float(t, f[2]))

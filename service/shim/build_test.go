@@ -32,7 +32,7 @@ func play(key, lower, upper, target string, policy spec.TargetPolicy) *spec.Spec
 // read is what was measured: values apart by spaces, u empty for no uncertainty.
 func read(s *spec.Spec, values, u string) shim.Measured {
 	c := judge.Check{Spec: s, Unit: quantity.Millimetre}
-	for _, v := range strings.Fields(values) {
+	for v := range strings.FieldsSeq(values) {
 		c.Readings = append(c.Readings, measure.Reading{Value: dec(v), HasValue: true})
 	}
 	if u != "" {

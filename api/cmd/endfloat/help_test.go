@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -27,13 +28,13 @@ func TestEveryCommandHasHelpAndKnowsItsFlags(t *testing.T) {
 			t.Parallel()
 			for _, ask := range []string{"--help", "-h"} {
 				var out, diag strings.Builder
-				code := command(t.Context(), append(line[:len(line):len(line)], ask), noEnv, &out, &diag)
+				code := command(t.Context(), append(slices.Clip(line), ask), noEnv, &out, &diag)
 				if said := out.String(); code != exitDone || diag.Len() > 0 || !strings.Contains(said, name) && !strings.Contains(said, "endfloat completion SHELL") || !strings.Contains(said, "\n  endfloat ") && !strings.Contains(said, "<(endfloat") {
 					t.Errorf("%s: exit code %d, %q %q", ask, code, said, diag.String())
 				}
 			}
 			var out, diag strings.Builder
-			code := command(t.Context(), append(line[:len(line):len(line)], "--nonsense"), noEnv, &out, &diag)
+			code := command(t.Context(), append(slices.Clip(line), "--nonsense"), noEnv, &out, &diag)
 			if said := diag.String(); code != exitCannot || out.Len() > 0 || strings.Count(said, "\n") != 1 || !strings.Contains(said, "--help") {
 				t.Errorf("exit code %d, %q %q", code, out.String(), said)
 			}

@@ -123,7 +123,7 @@ func TestASlowRequestIsAnsweredWhileDraining(t *testing.T) {
 		t.Fatal(err)
 	}
 	// The listener closes first; only then is the rest of the body sent.
-	for tries := 0; tries < 500; tries++ {
+	for range 500 {
 		c, err := net.DialTimeout("tcp", strings.TrimPrefix(base, "http://"), time.Second)
 		if err != nil {
 			break

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -115,10 +116,8 @@ func (r *remote) firstPatience() time.Duration {
 
 // shows reports whether the output is one of the words.
 func (r *remote) shows(words ...string) error {
-	for _, w := range words {
-		if r.output == w {
-			return nil
-		}
+	if slices.Contains(words, r.output) {
+		return nil
 	}
 	return fmt.Errorf("--output %q: want one of %s", r.output, strings.Join(words, ", "))
 }
