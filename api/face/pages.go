@@ -6,6 +6,7 @@ import (
 	"embed"
 	"encoding/base64"
 	"html/template"
+	"strings"
 
 	"endfloat/api/rim"
 )
@@ -27,7 +28,8 @@ func newPages() pages {
 	}
 	sum := sha256.Sum256(css)
 	style := template.CSS(css) //nolint:gosec // it is our own file
-	t := template.New("pages").Funcs(template.FuncMap{"style": func() template.CSS { return style }})
+	t := template.New("pages").Funcs(template.FuncMap{"style": func() template.CSS { return style },
+		"steps": func(path string) []string { return strings.Split(path, "/") }})
 	return pages{
 		templates: template.Must(t.ParseFS(files, "pages/*.html")),
 		policy: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +

@@ -89,10 +89,10 @@ customElements.get('endfloat-spec') || customElements.define('endfloat-spec', cl
   connectedCallback() {
     const [family, component, spec, key, sku, unit, variant, base] = names.map((name) => this.getAttribute(name));
     const near = this.closest('[lang]')?.lang.slice(0, 2);
-    const lang = this.card_.lang = labels[near] ? near : 'en';
+    const lang_ = labels[near] ? near : 'en';
     const url = new URL('v1/lookups', base || new URL('../../', import.meta.url));
-    url.search = join('&', 'lang=' + lang, unit && 'unit_system=' + unit, variant && 'variant=' + variant);
-    this.question_ = { card_: this, address_: url, name_: sku || key || join('/', family, component, spec), kind_: sku ? 'sku' : key || spec ? 'key' : 'component' };
+    url.search = join('&', 'lang=' + lang_, unit && 'unit_system=' + unit, variant && 'variant=' + variant);
+    this.question_ = { card_: this, lang_, address_: url, name_: sku || key || join('/', family, component, spec), kind_: sku ? 'sku' : key || spec ? 'key' : 'component' };
     if (this.question_.name_) enqueue(this.question_);
   }
 
@@ -106,11 +106,12 @@ customElements.get('endfloat-spec') || customElements.define('endfloat-spec', cl
     const mine = items.filter((item) => item.asked == question.name_ && item.found != 'nothing');
     if (!mine[0]) return root.replaceChildren(make('slot'));
     const { part } = mine[0];
+    const words = labels[this.card_.lang = question.lang_];
     const specs = mine.flatMap(({ spec, part }) => spec || part.specs.concat(part.torques));
     this.body_.replaceChildren(
       part ? make('p', join(' · ', part.name, part.sku, ...new Set(part.sizes.map((size) => size.display)), part.superseded_by && '→ ' + part.superseded_by)) : make('small', place(specs[0])),
       make('ul', ...[...warnings, ...cautions.filter(({ code }) => mine.some((item) => item.cautions.includes(code)))].map(({ text }) => make('li', text))),
-      ...specs.map((spec) => drawn(spec, labels[this.card_.lang], part && place(spec))));
+      ...specs.map((spec) => drawn(spec, words, part && place(spec))));
     for (const button of this.units_.children) button.ariaPressed = this.getAttribute('unit') == button.value;
     if (!this.card_.isConnected) root.replaceChildren(this.card_);
   }
