@@ -31,7 +31,8 @@ func TestTheEngineOfACheck(t *testing.T) {
 		{"no variant named", ``, `{"spec":"` + differs + `",` + play + `}`, "variant", "", ""},
 		{"the variant at the top", `"variant":"` + f.Variants[0].ID + `",`, `{"spec":"` + differs + `",` + play + `}`, "", "", ""},
 		{"a variant at the top that the family does not have", `"variant":"zz",`, `{"spec":"` + differs + `",` + play + `}`, "problem", "unknown_variant", "/variant"},
-		{"the same, for a spec that does not differ", `"variant":"zz",`, `{"spec":"` + plain + `",` + play + `}`, "", "", ""},
+		{"the same, for a spec that does not differ", `"variant":"zz",`, `{"spec":"` + plain + `",` + play + `}`, "problem", "unknown_variant", "/variant"},
+		{"a mark at the top that the family does not have", `"marks":[{"component":"zz","mark":"zz"}],`, `{"spec":"` + plain + `",` + play + `}`, "problem", "unknown_mark", "/marks/0"},
 		{"a variant of the row that the family does not have", ``, `{"spec":"` + plain + `","variant":"zz",` + play + `}`, "problem", "unknown_variant", "/checks/0/variant"},
 		{"a mark of the row that the family does not have", ``, `{"spec":"` + plain + `","marks":[{"component":"zz","mark":"zz"}],` + play + `}`, "problem", "unknown_mark", "/checks/0/marks/0"},
 	} {

@@ -169,11 +169,11 @@ func (t *table) row(r *row, cells []string) {
 			Accuracy: c.number(columnAccuracy), AccuracyPercent: c.number(columnAccuracyPercent)},
 		CallerSpec: t.ownSpec(&c)}
 	t.readings = req.Readings
-	if early.Len() > 0 {
-		*r = row{id: req.ID, key: req.Spec, bad: early, readings: c.readings}
+	switch t.batch.readRow(r, &req, wire.Unplaced); {
+	case early.Len() > 0: // what follows from it is not told; what the spec cautions of is
+		*r = row{id: req.ID, key: req.Spec, resolved: r.resolved, bad: early, readings: c.readings}
 		return
-	}
-	if t.batch.readRow(r, &req, wire.Unplaced); r.bad.Len() > 0 {
+	case r.bad.Len() > 0:
 		t.batch.readRow(r, &req, wire.At("/checks").Index(t.rows-1))
 	}
 	r.line, r.readings, r.oneUnit = c.line, c.readings, c.text(columnSpecUnit) == ""

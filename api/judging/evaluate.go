@@ -1,8 +1,6 @@
 package judging
 
 import (
-	"unicode/utf8"
-
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
@@ -105,7 +103,7 @@ func (l *checkList) next(r *row) (more bool, err error) {
 func (h Handlers) toBatch(req *EvaluationRequest, r *rim.Request) (*batch, error) {
 	b := h.batch(r)
 	b.top, b.trace = words{req.Stage, req.Part, req.Rule, req.Guard, req.View}, req.Trace
-	b.whole = wire.ToSelection(req.Variant, req.EngineNumber, req.Marks, catalogue.Selection{})
+	b.whole, b.marks = wire.ToSelection(req.Variant, req.EngineNumber, req.Marks, catalogue.Selection{}), req.Marks
 	if req.check(wire.Unplaced) == nil {
 		return b, nil
 	}
@@ -117,9 +115,7 @@ func (req *EvaluationRequest) check(at wire.At) error {
 	var bad fault.List
 	words{req.Stage, req.Part, req.Rule, req.Guard, req.View}.check(at, &bad)
 	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, at, &bad)
-	if utf8.RuneCountInString(req.Note) > MaxNote {
-		bad.Add(at.Key("note").Fault("too_long", "this note is too long", "send at most 2,000 characters"))
-	}
+	wire.Fits(req.Note, MaxNote, &bad, at, "note")
 	if req.Checks == nil {
 		bad.Add(at.Key("checks").Fault("missing_checks", "there is nothing to judge", "send checks, a list of up to 5,000"))
 	}
@@ -131,7 +127,7 @@ func (req *EvaluationRequest) check(at wire.At) error {
 // revision and not by the clock, so that the same revision always answers the same.
 func (h Handlers) batch(r *rim.Request) *batch {
 	v := voice{book: h.book, lang: r.Lang, buf: make([]byte, 0, 256)}
-	return &batch{voice: v, kept: h.kept, codes: collector{make([]string, 0, 8)}, rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
+	return &batch{voice: v, kept: h.kept, codes: make(wire.Codes, 0, 8), rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
 }
 
 // judged answers every row and counts the verdicts. It ends early where the time for the answer is up.
@@ -166,8 +162,8 @@ func (q questions) judged(r *rim.Request) (*EvaluationAnswer, error) {
 
 // cautions resolves every code that came up, the most severe first.
 func (b *batch) cautions() []wire.Caution {
-	b.codes.add(catalogue.VerifyMaker)
-	return wire.Resolved(b.codes.codes, b.lang, b.book, b.rev.Defaults)
+	b.codes.Add(catalogue.VerifyMaker)
+	return wire.Resolved(b.codes, b.lang, b.book, b.rev.Defaults)
 }
 
 // shown is the policy in force where the rows say nothing else.

@@ -1,11 +1,7 @@
 package judging
 
 import (
-	"strconv"
-	"strings"
-	"unicode/utf8"
 
-	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
@@ -17,9 +13,10 @@ import (
 // batch is what holds for every check of a request, and what its answers gather.
 type batch struct {
 	voice
-	codes  collector
+	codes  wire.Codes
 	rev    *catalogue.Revision
 	whole  catalogue.Selection
+	marks  []wire.MarkRequest // of the whole, as they were sent
 	top    words
 	policy spec.JudgePolicy
 	pinned bool
@@ -122,14 +119,10 @@ func (b *batch) pin(w words) words {
 }
 
 func (c *CheckRequest) texts(at wire.At, bad *fault.List) {
-	for _, t := range [...]struct {
-		key, text string
-		most      int
-	}{{"id", c.ID, MaxID}, {"spec", c.Spec, 200}, {"condition", c.Condition, 64}, {"note", c.Note, MaxNote}} {
-		if utf8.RuneCountInString(t.text) > t.most {
-			bad.Add(at.Key(t.key).Fault("too_long", "this text is too long", "send at most "+strconv.Itoa(t.most)+" characters"))
-		}
-	}
+	wire.Fits(c.ID, MaxID, bad, at, "id")
+	wire.Fits(c.Spec, MaxKey, bad, at, "spec")
+	wire.Fits(c.Condition, wire.MaxName, bad, at, "condition")
+	wire.Fits(c.Note, MaxNote, bad, at, "note")
 }
 
 // specOf is the spec that a check names or brings; nil where it does neither rightly.
@@ -138,6 +131,9 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 	switch {
 	case c.Spec != "" && c.CallerSpec != nil:
 		bad.Add(r.at.Key("caller_spec").Fault("two_specs", "a check is held to one spec", "send either spec or caller_spec"))
+		if entry, ok := b.rev.Entry(spec.Key(c.Spec)); ok {
+			r.resolved.Spec = entry.Base // for its cautions
+		}
 		return nil
 	case c.CallerSpec != nil:
 		if b.own.spec == nil || b.own.from != c.CallerSpec {
@@ -157,7 +153,7 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 	}
 	entry, ok := b.rev.Entry(spec.Key(c.Spec))
 	if !ok {
-		bad.Add(unknownSpec(b.rev, spec.Key(c.Spec), r.at.Key("spec")))
+		bad.Add(wire.UnknownSpec(b.rev, spec.Key(c.Spec), r.at.Key("spec")))
 		return nil
 	}
 	wire.CheckSelection(c.Variant, c.EngineNumber, c.Marks, r.at, bad)
@@ -166,11 +162,14 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 	at := r.at
 	if c.Variant == "" && c.EngineNumber == "" {
 		at = ""
-	}
-	if differs := len(entry.Overrides) > 0; differs || at != "" {
-		if at == "" {
+		if sel.Variant != "" {
 			wire.CheckEngine(b.rev, spec.Key(c.Spec), sel.Variant, nil, at, bad)
 		}
+	}
+	if len(b.marks) > 0 {
+		wire.CheckEngine(b.rev, spec.Key(c.Spec), "", b.marks, "", bad)
+	}
+	if differs := len(entry.Overrides) > 0; differs || at != "" {
 		if sel, r.open = b.narrow(spec.Key(c.Spec), sel, at, bad); !differs {
 			r.open = nil
 		}
@@ -183,18 +182,10 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 // against the family of a row whose spec differs between engines. A number of another family is a fault; what else
 // it leaves open is said beside the verdict.
 func (b *batch) narrow(key spec.Key, sel catalogue.Selection, at wire.At, bad *fault.List) (catalogue.Selection, []note.Note) {
-	family, _, _ := strings.Cut(string(key), "/")
-	f, ok := b.rev.Family(family)
+	f, ok := b.rev.FamilyOf(key)
 	if !ok {
 		return sel, nil
 	}
-	sel, open := b.rev.Narrow(f, sel)
-	for _, n := range open {
-		if n.Code == "engine_number_of_other_family" {
-			bad.Add(at.Key("engine_number").Fault(n.Code, "the engine number "+rim.Quote(sel.EngineNumber)+" belongs to the family "+n.Get("family"),
-				"name the spec of that family, or leave the number out"))
-			return sel, nil
-		}
-	}
+	sel, open, _ := wire.Narrow(b.rev, f, sel, at, bad)
 	return sel, open
 }
