@@ -64,7 +64,7 @@ func (x *Bench) Problem(bad *fault.List) (p RowProblem, text string) {
 func (x *Bench) Policy() Policy { return x.b.shown() }
 
 // Caution adds codes to those that the answer resolves.
-func (x *Bench) Caution(codes ...string) { x.b.codes.add(codes...) }
+func (x *Bench) Caution(codes ...string) { x.b.codes.Add(codes...) }
 
 // Cautions resolves every code that came up, the most severe first.
 func (x *Bench) Cautions() []wire.Caution { return x.b.cautions() }

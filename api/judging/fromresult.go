@@ -21,7 +21,7 @@ func (b *batch) fromJudged(w *Result, res *judge.Result, r *row, i int) {
 	s := r.resolved.Spec
 	if s != nil {
 		w.Cautions = b.said(s).cautions
-		b.codes.add(w.Cautions...)
+		b.codes.Add(w.Cautions...)
 	}
 	if r.bad.Len() > 0 {
 		b.problem(w, r, s)
@@ -35,7 +35,7 @@ func (b *batch) fromJudged(w *Result, res *judge.Result, r *row, i int) {
 	if r.resolved.Undecided {
 		for _, a := range wire.ShowResolved(r.resolved, b.lang, b.book, b.rev.Defaults, nil).Alternatives {
 			w.Alternatives = append(w.Alternatives, a)
-			b.codes.add(a.Cautions...)
+			b.codes.Add(a.Cautions...)
 		}
 	}
 }

@@ -7,14 +7,7 @@
 //	reply, err := bench.Evaluate(request) // POST /v1/evaluations
 package judging
 
-import (
-	"endfloat/api/rim"
-	"endfloat/api/text"
-	"endfloat/api/wire"
-	"endfloat/service/catalogue"
-	"endfloat/service/fault"
-	"endfloat/service/spec"
-)
+import "endfloat/api/text"
 
 // Handlers judge. They are safe for concurrent use.
 type Handlers struct {
@@ -31,15 +24,7 @@ const (
 	MaxRows   = 10000
 	MaxSizes  = 8
 	MaxID     = 64
+	MaxKey    = 200
 	MaxNote   = 2000
 	MaxPlaces = 32
 )
-
-// unknownSpec is the violation of a key that no spec has.
-func unknownSpec(rev *catalogue.Revision, key spec.Key, at wire.At) fault.Violation {
-	detail := "no spec has the key " + rim.Quote(string(key))
-	if near, ok := rev.NearestSpec(key); ok {
-		detail += "; the nearest is " + near
-	}
-	return at.Fault("unknown_spec", detail, "GET /v1/specs lists every key")
-}

@@ -1,7 +1,6 @@
 package judging
 
 import (
-	"slices"
 	"strings"
 
 	"endfloat/api/problem"
@@ -250,16 +249,5 @@ func (v *voice) problem(w *Result, r *row, s *spec.Spec) {
 	w.Text = v.say("verdict_problem", note.Str("reason", w.Problem.Detail))
 	if s != nil && s.LeftHand() {
 		w.Text = v.say("word_left_hand") + ": " + w.Text
-	}
-}
-
-// collector gathers the caution codes of an answer, each once: a handful, of however many rows.
-type collector struct{ codes []string }
-
-func (c *collector) add(codes ...string) {
-	for _, code := range codes {
-		if !slices.Contains(c.codes, code) {
-			c.codes = append(c.codes, code)
-		}
 	}
 }

@@ -108,7 +108,7 @@ func (h Handlers) Plan(r *rim.Request) (rim.Reply, error) {
 func (b *batch) planned(res catalogue.Resolved, c judge.Check) MeasuringPlan {
 	s := res.Spec
 	shown := wire.ShowResolved(res, b.lang, b.book, b.rev.Defaults, nil)
-	b.codes.add(shown.Cautions...)
+	b.codes.Add(shown.Cautions...)
 	w := MeasuringPlan{Revision: b.rev.Name, RevisionDate: b.rev.Date, Rules: spec.Rules, Spec: string(s.Key), Unit: string(s.Unit), Stage: stageOf(&c),
 		Guard: guardOf(&c), State: s.State.In(b.lang), WantedRatio: wire.Estimate(judge.FineEnough, 2), Instruments: []PlanInstrument{}, Next: []wire.Note{},
 		Places: PlanPlaces{Minimum: max(1, s.Points.Minimum), Where: s.Points.Places.In(b.lang)}, Display: shown.Display, Alternatives: shown.Alternatives,

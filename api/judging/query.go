@@ -20,9 +20,7 @@ func valueOf(r *rim.Request, s *spec.Spec, bad *fault.List) ([]measure.Reading, 
 		if r.One("unit") != "" {
 			bad.Add(wire.Query("unit").Fault("unit_of_wrong_kind", "this spec judges words, which have no unit", "leave unit out"))
 		}
-		if len(text) > 64 {
-			bad.Add(wire.Query("value").Fault("too_long", "this word is too long", "send at most 64 characters"))
-		}
+		wire.Fits(text, wire.MaxName, bad, wire.Query("value"))
 		return []measure.Reading{{Category: text}}, s.Unit
 	}
 	u, ok := wire.Unit(r.One("unit"), s.Unit, wire.Query("unit"), bad)

@@ -1,7 +1,6 @@
 package judging
 
 import (
-
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"

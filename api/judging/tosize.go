@@ -2,6 +2,7 @@ package judging
 
 import (
 	"strconv"
+	"unicode/utf8"
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
@@ -75,7 +76,7 @@ func fits(list []measure.Reading, s *spec.Spec, at wire.At, bad *fault.List) {
 
 func (z *SizeRequest) toSize(s *spec.Spec, u quantity.Unit, at wire.At, bad *fault.List) judge.Size {
 	out := judge.Size{Part: z.Part, Sign: z.Sign.Whole(at.Key("sign"), -1, 1, bad)}
-	if z.Part == "" || len(z.Part) > 64 {
+	if z.Part == "" || utf8.RuneCountInString(z.Part) > wire.MaxName {
 		bad.Add(at.Key("part").Fault("bad_part", "a size names its part", "send part with at most 64 characters"))
 	}
 	z.known(s, &out, at, bad)

@@ -125,11 +125,10 @@ func (h Handlers) queried(r *rim.Request, b *batch) (*row, error) {
 }
 
 func instrumentOf(i *wire.InstrumentRequest, c judge.Check, bad *fault.List) measure.Instrument {
-	at := wire.Query("standard_uncertainty")
-	if len(i.Kind) > 64 {
-		at = wire.Query("instrument")
+	if !wire.Fits(i.Kind, wire.MaxName, bad, wire.Query("instrument")) {
+		return measure.Instrument{}
 	}
-	return i.ToInstrument(c.Unit, at, bad)
+	return i.ToInstrument(c.Unit, wire.Query("standard_uncertainty"), bad)
 }
 
 // query checks the words of a query.
@@ -145,7 +144,7 @@ func (h Handlers) specInPath(r *rim.Request, b *batch) (res catalogue.Resolved, 
 	key := spec.Key(r.Param("family") + "/" + r.Param("component") + "/" + r.Param("spec"))
 	entry, ok := r.Revision.Entry(key)
 	if !ok {
-		v := unknownSpec(r.Revision, key, "")
+		v := wire.UnknownSpec(r.Revision, key, "")
 		return res, nil, fault.New(fault.NotFound, v.Code, "No"+strings.TrimPrefix(v.Detail, "no")+". "+v.Fix+".")
 	}
 	var bad fault.List
