@@ -28,12 +28,12 @@ func TestCornersOfWhatSettles(t *testing.T) {
 		want string
 	}{
 		{"the interval touches the lower limit and reaches over the upper: the upper decides", judge.Check{Spec: narrow, Readings: values("0.13"), Instrument: u(0.015)}, "use_finer_instrument 0.005"},
-		{"a value outside whose interval touches the limit", judge.Check{Spec: wide, Readings: values("0.06"), Instrument: u(0.02)}, "use_finer_instrument 0.02"},
+		{"a value outside whose interval touches the limit: no longer", judge.Check{Spec: wide, Readings: values("0.06"), Instrument: u(0.02)}, "use_finer_instrument 0.019"},
 		{"over both limits: the nearer decides", judge.Check{Spec: narrow, Readings: values("0.115"), Instrument: u(0.02)}, "use_finer_instrument 0.0075"},
 		{"too near for any figure", judge.Check{Spec: wide, Readings: values("0.3999999999"), Instrument: u(0.02)}, ""},
 		{"of equal instruments the first", judge.Check{Spec: wide, Readings: values("0.39"), Instrument: u(0.02), Defaults: same}, "use_finer_instrument 0.005 use_instrument first 0.004"},
 		{"exact repeats have no scatter to reckon with", judge.Check{Spec: wide, Readings: []measure.Reading{repeats("0.39", "0.39", "0.39", "0.39")}, Instrument: u(0.02)}, "use_finer_instrument 0.005"},
-		{"an instrument that is too coarse by itself: no number of repeats helps", judge.Check{Spec: wide, Readings: []measure.Reading{alternating(4)}, Instrument: u(0.01)}, "use_finer_instrument 0.005"},
+		{"an instrument that is too coarse by itself: no number of repeats helps, and no instrument against their scatter", judge.Check{Spec: wide, Readings: []measure.Reading{alternating(4)}, Instrument: u(0.01)}, ""},
 		{"a dragging blade inside: the bracket reaches up further than half its width", judge.Check{Spec: wide, Readings: []measure.Reading{blades("0.35", "drag", "0.45", "forced")}}, "try_blade 0.40"},
 		{"a dragging blade outside: the bracket reaches back in", judge.Check{Spec: wide, Readings: []measure.Reading{blades("0.05", "drag", "0.12", "forced")}}, "try_blade 0.10"},
 		{"a bracket outside that reaches back over the limit", judge.Check{Spec: wide, Readings: []measure.Reading{blades("0.35", "free", "0.55", "refused")}}, "try_blade 0.40"},

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"endfloat/service/measure"
 	"endfloat/service/note"
@@ -25,18 +26,51 @@ func (c *Check) settle(r *Result) {
 		return
 	}
 	needed := gap / c.factor()
-	if u := twoDigits(needed); u.Sign() > 0 {
+	if u, ok := c.finer(needed); ok {
 		r.next("use_finer_instrument", note.Qty("standard_uncertainty", u, c.Spec.Unit))
 	}
 	c.instrument(r, needed)
 	c.repeats(r, needed)
 }
 
+// finer is the largest standard uncertainty of two digits of which it is sure that an instrument with it decides. What is
+// needed may be too much: repeats that scatter or the other sizes add theirs, and one that reaches the limit from outside
+// decides nothing.
+func (c *Check) finer(needed float64) (u quantity.Decimal, ok bool) {
+	for share := 10; share > 0; share-- {
+		u = twoDigits(needed * float64(share) / 10)
+		for range 2 {
+			if u.Sign() > 0 && c.decidedWith(&measure.Instrument{Standard: measure.Some(u.Float64() / scaleOf(c.Unit, c.Spec.Unit))}) {
+				return u.Trimmed(0), true
+			}
+			u = quantity.NewDecimal(u.Coef()-1, u.Places()) // the next smaller one
+		}
+	}
+	return u, false
+}
+
+// decidedWith reports whether the same readings, taken with an instrument, would be decided.
+func (c *Check) decidedWith(i *measure.Instrument) bool {
+	own := *c
+	own.Instrument = *i
+	own.Instrument.Correction = c.Instrument.Correction
+	own.Sizes = slices.Clone(c.Sizes)
+	for n := range own.Sizes {
+		z := &own.Sizes[n]
+		correction := z.Instrument.Correction
+		z.Instrument = *i
+		z.Instrument.Correction = correction
+	}
+	var r Result
+	own.judge(&r)
+	return r.Verdict == Pass || r.Verdict == Fail
+}
+
 // twoDigits is an estimate rounded down to two digits that count, nine decimals at most.
 func twoDigits(x float64) quantity.Decimal {
 	places := min(max(0, 1-int(math.Floor(math.Log10(x)))), grid)
 	d, _ := estimate(x).Round(places, quantity.Down)
-	return d.Trimmed(0)
+	return d
 }
 
 // factor is how many standard uncertainties the guard band is wide.
@@ -117,7 +151,7 @@ func (c *Check) instrument(r *Result, needed float64) {
 			continue
 		}
 		e, ok := (&measure.Instrument{Kind: d.Kind}).Of(r.Value.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
-		if ok && !needs(e.Std, needed) && e.Std > best {
+		if ok && !needs(e.Std, needed) && e.Std > best && c.decidedWith(&measure.Instrument{Kind: d.Kind}) {
 			best, kind = e.Std, d.Kind
 		}
 	}
