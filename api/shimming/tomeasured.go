@@ -1,7 +1,7 @@
 package shimming
 
 import (
-	"strconv"
+	"unicode/utf8"
 
 	"endfloat/api/judging"
 	"endfloat/api/wire"
@@ -25,7 +25,7 @@ func (r *reader) measured() []shim.Measured {
 	for i := range r.req.Measured {
 		m, at := &r.req.Measured[i], at.Index(i)
 		if seen[m.Spec] {
-			r.bad.Add(at.Key("spec").Fault("spec_twice", strconv.Quote(clip(m.Spec))+" stands twice", "send all readings of a spec together"))
+			r.bad.Add(at.Key("spec").Fault("spec_twice", fault.Quote(m.Spec)+" stands twice", "send all readings of a spec together"))
 			continue
 		}
 		seen[m.Spec] = true
@@ -42,7 +42,7 @@ func (r *reader) one(m *MeasuredRequest, i int, at wire.At) (out shim.Measured, 
 	if check.Unit == "" {
 		check.Unit = r.req.Unit
 	}
-	if len(m.Spec) > 64 {
+	if utf8.RuneCountInString(m.Spec) > judging.MaxID {
 		check.ID = ""
 	}
 	switch {
@@ -52,7 +52,7 @@ func (r *reader) one(m *MeasuredRequest, i int, at wire.At) (out shim.Measured, 
 	case len(r.req.CallerShims) > 0:
 		own := r.own[m.Spec]
 		if own == nil {
-			r.bad.Add(at.Key("spec").Fault("unknown_spec", "no shim set of the request has the spec "+strconv.Quote(clip(m.Spec)), "name the id of one of its specs"))
+			r.bad.Add(at.Key("spec").Fault("unknown_spec", "no shim set of the request has the spec "+fault.Quote(m.Spec), "name the id of one of its specs"))
 			return out, false
 		}
 		if _, good := own.ToSpec("", &fault.List{}); !good {

@@ -107,7 +107,7 @@ func (r *reader) fitted() []shim.Fitted {
 			continue
 		}
 		if !hasPlace(set, f.Place) {
-			r.bad.Add(at.Key("place").Fault("unknown_place", string(set.Key)+" has no place "+strconv.Quote(clip(f.Place)), "send one of: "+placesOf(set)))
+			r.bad.Add(at.Key("place").Fault("unknown_place", string(set.Key)+" has no place "+fault.Quote(f.Place), "send one of: "+placesOf(set)))
 			continue
 		}
 		if key := [2]string{string(set.Key), f.Place}; seen[key] {
@@ -140,11 +140,4 @@ func placesOf(s *spec.ShimSet) string {
 		ids[i] = p.ID
 	}
 	return strings.Join(ids, ", ")
-}
-
-func clip(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return s
 }

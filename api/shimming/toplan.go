@@ -2,8 +2,6 @@ package shimming
 
 import (
 	"strconv"
-	"strings"
-	"unicode/utf8"
 
 	"endfloat/api/judging"
 	"endfloat/api/rim"
@@ -37,9 +35,7 @@ func (h Handlers) toPlan(req *PlanRequest, in *rim.Request) (*reader, shim.Reque
 	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, "", &r.bad)
 	r.engine = wire.ToSelection(req.Variant, req.EngineNumber, req.Marks, catalogue.Selection{})
 	r.bench = h.bench.Bench(in, judging.Ground{Engine: r.engine, Rule: req.Rule, Guard: req.Guard}, &r.bad)
-	if utf8.RuneCountInString(req.Note) > judging.MaxNote {
-		r.bad.Add(wire.At("/note").Fault("too_long", "this note is too long", "send at most 2,000 characters"))
-	}
+	wire.Fits(req.Note, judging.MaxNote, &r.bad, "", "note")
 	r.unit = quantity.Millimetre
 	if u, ok := wire.Unit(req.Unit, quantity.Millimetre, "/unit", &r.bad); ok {
 		r.unit = u
@@ -90,7 +86,7 @@ func (r *reader) choose() {
 func (r *reader) once(s *spec.ShimSet, at wire.At) bool {
 	for _, o := range r.sets {
 		if o.Key == s.Key {
-			r.bad.Add(at.Fault("shims_twice", strconv.Quote(clip(string(s.Key)))+" stands twice", "name each set once"))
+			r.bad.Add(at.Fault("shims_twice", fault.Quote(string(s.Key))+" stands twice", "name each set once"))
 			return false
 		}
 	}
@@ -108,12 +104,6 @@ func (r *reader) size() {
 		r.bad.Add(fault.Violation{Code: "too_many", Detail: strconv.Itoa(n) + " places are more than the " + strconv.Itoa(MaxPlaces) + " that are planned together",
 			Fix: "send fewer sets at a time", At: wire.At("").Place()})
 	}
-}
-
-// family is the family that a key lies in.
-func (r *reader) family(key string) (*catalogue.Family, bool) {
-	name, _, _ := strings.Cut(key, "/")
-	return r.rev.Family(name)
 }
 
 // setFor is the set that something names; with one set the name may be left out.
@@ -147,7 +137,7 @@ func (r *reader) named(name string, at wire.At) {
 			return
 		}
 	}
-	r.bad.Add(at.Fault("unknown_shims", "the request is not about the shims "+strconv.Quote(clip(name)), "name a set of the request"))
+	r.bad.Add(at.Fault("unknown_shims", "the request is not about the shims "+fault.Quote(name), "name a set of the request"))
 }
 
 // states reads where the stacks stand now.
@@ -178,7 +168,7 @@ func (r *reader) states() []shim.Set {
 			continue
 		}
 		if seen[string(set.Key)] {
-			r.bad.Add(at.Key("shims").Fault("shims_twice", strconv.Quote(clip(z.Shims))+" stands twice", "name each set once"))
+			r.bad.Add(at.Key("shims").Fault("shims_twice", fault.Quote(z.Shims)+" stands twice", "name each set once"))
 		}
 		seen[string(set.Key)] = true
 		for n := range out {

@@ -2,6 +2,7 @@ package shimming
 
 import (
 	"strconv"
+	"unicode/utf8"
 
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
@@ -28,7 +29,7 @@ func (c *CallerShimsRequest) own(r *reader, at wire.At) *spec.ShimSet {
 		for i := range c.Places {
 			p := c.Places[i].place(ids, at1.Index(i), bad)
 			if hasPlace(s, p.ID) {
-				bad.Add(at1.Index(i).Key("id").Fault("place_twice", "the place "+strconv.Quote(clip(p.ID))+" stands twice", "give each place its own id"))
+				bad.Add(at1.Index(i).Key("id").Fault("place_twice", "the place "+fault.Quote(p.ID)+" stands twice", "give each place its own id"))
 			}
 			s.Places = append(s.Places, p)
 		}
@@ -38,7 +39,7 @@ func (c *CallerShimsRequest) own(r *reader, at wire.At) *spec.ShimSet {
 	wire.Limit(len(c.WearOf), 16, at.Key("wear_of"), bad)
 	for i, id := range c.WearOf {
 		if !ids[id] {
-			bad.Add(at.Key("wear_of").Index(i).Fault("unknown_spec", "the set has no spec "+strconv.Quote(clip(id)), "name the id of one of its specs"))
+			bad.Add(at.Key("wear_of").Index(i).Fault("unknown_spec", "the set has no spec "+fault.Quote(id), "name the id of one of its specs"))
 		}
 		s.WearOf = append(s.WearOf, spec.Key(id))
 	}
@@ -59,7 +60,7 @@ func (c *CallerShimsRequest) specs(r *reader, at wire.At) map[string]bool {
 		id(z.ID, at.Key("id"), &r.bad)
 		ids[z.ID] = true
 		if r.own[z.ID] != nil {
-			r.bad.Add(at.Key("id").Fault("id_twice", "the id "+strconv.Quote(clip(z.ID))+" stands twice", "give each spec of the request its own id"))
+			r.bad.Add(at.Key("id").Fault("id_twice", "the id "+fault.Quote(z.ID)+" stands twice", "give each spec of the request its own id"))
 			continue
 		}
 		if z.CallerSpec == nil {
@@ -77,7 +78,7 @@ func (c *CallerShimsRequest) specs(r *reader, at wire.At) map[string]bool {
 }
 
 func id(s string, at wire.At, bad *fault.List) {
-	if s == "" || len(s) > 64 {
+	if s == "" || utf8.RuneCountInString(s) > wire.MaxName {
 		bad.Add(at.Fault("bad_id", "this is no id", "send a name of 1 to 64 characters"))
 	}
 }
@@ -106,10 +107,10 @@ func (p *PlaceRequest) place(ids map[string]bool, at wire.At, bad *fault.List) s
 	for i, e := range p.PerMM {
 		at := at.Key("per_mm").Index(i)
 		if !ids[e.Spec] {
-			bad.Add(at.Key("spec").Fault("unknown_spec", "the set has no spec "+strconv.Quote(clip(e.Spec)), "name the id of one of its specs"))
+			bad.Add(at.Key("spec").Fault("unknown_spec", "the set has no spec "+fault.Quote(e.Spec), "name the id of one of its specs"))
 		}
 		if seen[e.Spec] {
-			bad.Add(at.Key("spec").Fault("id_twice", "the spec "+strconv.Quote(clip(e.Spec))+" stands twice", "send one change for each spec"))
+			bad.Add(at.Key("spec").Fault("id_twice", "the spec "+fault.Quote(e.Spec)+" stands twice", "send one change for each spec"))
 		}
 		seen[e.Spec] = true
 		d, ok := e.Change.Decimal(at.Key("change"), 9, bad)
@@ -145,7 +146,7 @@ func serial(s string, at wire.At, bad *fault.List) string {
 		return ""
 	}
 	if _, err := strconv.ParseUint(s, 10, 63); err != nil {
-		bad.Add(at.Fault("bad_serial", strconv.Quote(clip(s))+" is no serial number", "send its digits"))
+		bad.Add(at.Fault("bad_serial", fault.Quote(s)+" is no serial number", "send its digits"))
 		return ""
 	}
 	return s
@@ -165,7 +166,7 @@ func (c *CallerShimsRequest) offset(s *spec.ShimSet, at wire.At, bad *fault.List
 	}
 	for i, p := range o.Between {
 		if !hasPlace(s, p) {
-			bad.Add(at.Key("between").Index(i).Fault("unknown_place", "the set has no place "+strconv.Quote(clip(p)), "send two of: "+placesOf(s)))
+			bad.Add(at.Key("between").Index(i).Fault("unknown_place", "the set has no place "+fault.Quote(p), "send two of: "+placesOf(s)))
 		}
 		s.Offset.Between[i] = p
 	}
@@ -183,8 +184,8 @@ func (c *CallerShimsRequest) offset(s *spec.ShimSet, at wire.At, bad *fault.List
 func (r *reader) published(key string, at wire.At) (set *spec.ShimSet, undecided bool) {
 	entry, ok := r.rev.Shims(spec.Key(key))
 	if !ok {
-		detail := "no shim set has the key " + strconv.Quote(clip(key))
-		if f, has := r.family(key); has {
+		detail := "no shim set has the key " + fault.Quote(key)
+		if f, has := r.rev.FamilyOf(spec.Key(key)); has {
 			if near, has := f.NearestShims(spec.Key(key)); has {
 				detail += "; the nearest is " + near
 			}
@@ -198,7 +199,7 @@ func (r *reader) published(key string, at wire.At) (set *spec.ShimSet, undecided
 
 // narrow fills in what an engine number means in the family of a key.
 func (r *reader) narrow(key string) catalogue.Selection {
-	f, ok := r.family(key)
+	f, ok := r.rev.FamilyOf(spec.Key(key))
 	if !ok {
 		return r.engine
 	}
@@ -206,7 +207,7 @@ func (r *reader) narrow(key string) catalogue.Selection {
 	for _, n := range open {
 		if n.Code == "engine_number_of_other_family" && !r.foreign {
 			r.foreign = true
-			r.bad.Add(wire.At("/engine_number").Fault(n.Code, "the engine number "+strconv.Quote(clip(r.engine.EngineNumber))+" belongs to the family "+n.Get("family"),
+			r.bad.Add(wire.At("/engine_number").Fault(n.Code, "the engine number "+fault.Quote(r.engine.EngineNumber)+" belongs to the family "+n.Get("family"),
 				"name the shims of that family, or leave the number out"))
 		}
 	}
