@@ -80,13 +80,15 @@ func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
 		if m.Because != "no_line" {
 			continue
 		}
-		cells := make([]string, len(reportColumns)-len(tail))
-		copy(cells, []string{itoa(len(a.Lines) + n + 1), "", m.Spec, m.Name, m.Gate, strconv.FormatBool(m.Critical), "not_judged", "false", "missing", "false", "false", "measure_again"})
+		row = append(row[:0], itoa(len(a.Lines)+n+1), "", m.Spec, m.Name, m.Gate, strconv.FormatBool(m.Critical), "not_judged", "false", "missing", "false", "false", "measure_again")
 		if l, ok := d.engine.plan.Line(d.judged.Missing[n].Line.Spec().Key); ok {
-			cells[12] = strings.Join(d.r.Revision.Defaults.CautionsOf(l.Spec()), " ")
+			row = append(row, strings.Join(d.r.Revision.Defaults.CautionsOf(l.Spec()), " "))
 		}
-		cells[slices.Index(reportColumns, "text")] = m.Text
-		t.row(append(cells, tail...))
+		for len(row) < len(reportColumns)-len(tail) {
+			row = append(row, "")
+		}
+		row[slices.Index(reportColumns, "text")] = m.Text
+		t.row(append(row, tail...))
 	}
 	return t.bytes()
 }
