@@ -111,9 +111,9 @@ func (h Handlers) judge(r *rim.Request, req *SheetRequest, rows []tableRow, root
 
 // texts checks what is only echoed.
 func (q *SheetRequest) texts(at wire.At, bad *fault.List) {
-	fits(q.Claim, maxName, bad, at, "claim_number")
-	fits(q.Customer, maxName, bad, at, "customer_reference")
-	fits(q.Note, judging.MaxNote, bad, at, "note")
+	wire.Fits(q.Claim, maxName, bad, at, "claim_number")
+	wire.Fits(q.Customer, maxName, bad, at, "customer_reference")
+	wire.Fits(q.Note, judging.MaxNote, bad, at, "note")
 }
 
 // open reads what stands at the top. Its faults are those of the whole request.

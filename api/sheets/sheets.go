@@ -11,14 +11,12 @@ package sheets
 import (
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"endfloat/api/judging"
 	"endfloat/api/page"
 	"endfloat/api/rim"
 	"endfloat/api/signature"
 	"endfloat/api/text"
-	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
 	"endfloat/service/note"
@@ -67,16 +65,6 @@ func family(r *rim.Request) (*catalogue.Family, error) {
 		known[i] = f.Key
 	}
 	return nil, fault.New(fault.NotFound, "unknown_family", "No family has the key "+rim.Quote(key)+"; those there are: "+strings.Join(known, ", ")+".")
-}
-
-// fits holds a text of the caller to its length. Keys lead to it from at; only a text that is too long is worth its place.
-func fits(value string, most int, bad *fault.List, at wire.At, keys ...string) {
-	if len(value) > most && utf8.RuneCountInString(value) > most {
-		for _, k := range keys {
-			at = at.Key(k)
-		}
-		bad.Add(at.Fault("too_long", "this text is too long", "send at most "+itoa(most)+" characters"))
-	}
 }
 
 // scopeName is the word for a scope, or the name of the component that it is.

@@ -114,15 +114,15 @@ func (d *desk) read(x *filled, s *StageRequest, stage string) (judging.Row, bool
 
 func (x *filled) texts() {
 	q := x.req
-	fits(q.ID, maxName, &x.bad, x.at, "id")
-	fits(q.Spec, 200, &x.bad, x.at, "spec")
-	fits(q.By, maxName, &x.bad, x.at, "by")
-	fits(q.Witness, maxName, &x.bad, x.at, "witness")
-	fits(q.Tool.ID, maxName, &x.bad, x.at, "tool", "id")
-	fits(q.Note, judging.MaxNote, &x.bad, x.at, "note")
+	wire.Fits(q.ID, maxName, &x.bad, x.at, "id")
+	wire.Fits(q.Spec, 200, &x.bad, x.at, "spec")
+	wire.Fits(q.By, maxName, &x.bad, x.at, "by")
+	wire.Fits(q.Witness, maxName, &x.bad, x.at, "witness")
+	wire.Fits(q.Tool.ID, maxName, &x.bad, x.at, "tool", "id")
+	wire.Fits(q.Note, judging.MaxNote, &x.bad, x.at, "note")
 	if q.Waiver != nil {
-		fits(q.Waiver.Who, maxName, &x.bad, x.at, "waiver", "who")
-		fits(q.Waiver.Reason, maxReason, &x.bad, x.at, "waiver", "reason")
+		wire.Fits(q.Waiver.Who, maxName, &x.bad, x.at, "waiver", "who")
+		wire.Fits(q.Waiver.Reason, maxReason, &x.bad, x.at, "waiver", "reason")
 	}
 	if q.Part != "" {
 		_, _ = wire.Word(q.Part, x.at.Key("part"), &x.bad, "new", "reused")

@@ -14,7 +14,7 @@ import (
 // toPiece reads a piece in unit u into the unit of the spec: the middle of its tolerance with the variance of an even
 // spread over it. A measured piece has no tolerance, one with an uncertainty has that instead.
 func (q *ShimRequest) toPiece(u, to quantity.Unit, set *spec.ShimSet, at wire.At, bad *fault.List) sheet.Piece {
-	fits(q.Place, maxName, bad, at, "place")
+	wire.Fits(q.Place, maxName, bad, at, "place")
 	if q.SKU != "" && !isSKU(q.SKU) {
 		bad.Add(at.Key("sku").Fault("bad_sku", rim.Quote(q.SKU)+" is no part number", "send 1 to 64 letters, digits, dots, hyphens and underscores"))
 	}
