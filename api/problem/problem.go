@@ -110,17 +110,17 @@ func Of(err error, instance string) (Document, *fault.Error) {
 		doc.Errors = append(doc.Errors, FromViolation(v))
 	}
 	if len(doc.Errors) == 1 && f.Detail == "" {
-		doc.Detail = sentence(doc.Errors[0])
+		doc.Detail = sentence(doc.Errors[0], ": ")
 	}
 	return doc, f
 }
 
-// sentence puts what was found and what to do about it into one line.
-func sentence(f Fault) string {
+// sentence puts what was found and what to do about it into one line, with the colon of the language between them.
+func sentence(f Fault, colon string) string {
 	if f.Fix == "" {
 		return f.Detail
 	}
-	return f.Detail + ": " + f.Fix
+	return f.Detail + colon + f.Fix
 }
 
 // FromViolation is one fault as callers receive it.

@@ -13,7 +13,7 @@ func (d Document) In(book *text.Book, lang string) Document {
 		return d
 	}
 	slug := codeOf(strings.TrimPrefix(d.Type, "/problems/"))
-	alone := len(d.Errors) == 1 && d.Detail == sentence(d.Errors[0])
+	alone := len(d.Errors) == 1 && d.Detail == sentence(d.Errors[0], ": ")
 	plain := book.Has(slug+"_detail") && d.Detail == book.Word("en", slug+"_detail")
 	errors := make([]Fault, 0, len(d.Errors))
 	for _, f := range d.Errors {
@@ -22,7 +22,7 @@ func (d Document) In(book *text.Book, lang string) Document {
 	d.Errors = errors
 	switch {
 	case alone:
-		d.Detail = sentence(d.Errors[0])
+		d.Detail = sentence(d.Errors[0], book.Word(lang, "word_colon"))
 	case plain:
 		d.Detail = book.Word(lang, slug+"_detail")
 	default:

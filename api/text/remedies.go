@@ -34,6 +34,7 @@ var remedies = phrases{
 	{"send it in UTF-8", "in UTF-8 senden", "l'envoyer en UTF-8", "inviarla in UTF-8", "enviarla en UTF-8"},
 	{"send the body in UTF-8", "den Inhalt in UTF-8 senden", "envoyer le corps en UTF-8", "inviare il corpo in UTF-8", "enviar el cuerpo en UTF-8"},
 	{"send the body without Content-Encoding", "den Inhalt ohne Content-Encoding senden", "envoyer le corps sans Content-Encoding", "inviare il corpo senza Content-Encoding", "enviar el cuerpo sin Content-Encoding"},
+	{"send Content-Type: {one} or {other}", "Content-Type senden: {one} oder {other}", "envoyer Content-Type : {one} ou {other}", "inviare Content-Type: {one} o {other}", "enviar Content-Type: {one} o {other}"},
 	{"send Content-Type: {list}", "Content-Type senden: {list}", "envoyer Content-Type : {list}", "inviare Content-Type: {list}", "enviar Content-Type: {list}"},
 	{"send Authorization: Bearer and a key that was issued here, or leave the header out: none is needed", "Authorization: Bearer mit einem hier ausgestellten Schlüssel senden oder den Header weglassen: nötig ist keiner", "envoyer Authorization: Bearer et une clé délivrée ici, ou retirer l'en-tête : aucune n'est nécessaire", "inviare Authorization: Bearer e una chiave rilasciata qui, o togliere l'intestazione: non ne serve nessuna", "enviar Authorization: Bearer y una clave emitida aquí, o quitar la cabecera: no hace falta ninguna"},
 	{"send a JSON object", "ein JSON-Objekt senden", "envoyer un objet JSON", "inviare un oggetto JSON", "enviar un objeto JSON"},
