@@ -6,6 +6,7 @@ import (
 
 	"endfloat/api/text"
 	"endfloat/api/wire"
+	"endfloat/service/catalogue"
 	"endfloat/service/judge"
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -18,6 +19,7 @@ type shower struct {
 	h       Handlers
 	lang    string
 	in      shim.Request
+	rev     *catalogue.Revision
 	several bool
 }
 
@@ -78,6 +80,9 @@ func (s *shower) name(key string) string {
 		if z := s.in.Measured[i].Check.Spec; key != "" && string(z.Key) == key {
 			return z.Name.In(s.lang)
 		}
+	}
+	if e, known := s.rev.Entry(spec.Key(key)); known {
+		return e.Base.Name.In(s.lang)
 	}
 	return ""
 }

@@ -39,7 +39,7 @@ func (h Handlers) Plan(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	s := shower{h: h, lang: r.Lang, in: in, several: len(in.Sets) > 1}
+	s := shower{h: h, lang: r.Lang, in: in, rev: r.Revision, several: len(in.Sets) > 1}
 	a := s.fromPlan(plan)
 	a.Revision, a.RevisionDate, a.Rules, a.Policy = r.Revision.Name, r.Revision.Date, spec.Rules, read.bench.Policy()
 	a.Now = ordered(read.now)
