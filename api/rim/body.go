@@ -48,8 +48,6 @@ func (b *Bodies) Read(r *http.Request, most int64) (body []byte, release func(),
 			n, err := r.Body.Read(body[len(body):cap(body)])
 			body = body[:len(body)+n]
 			if int64(len(body)) > most {
-				b.held.Add(-taken)
-				body, taken = nil, 0
 				spill(r)
 				return nil, release, tooLarge(most)
 			}

@@ -81,7 +81,7 @@ func TestABodyThatIsTooLargeIsTakenAndThrownAway(t *testing.T) {
 			r := posted(sent, row.length)
 			r.Header.Set("Expect", row.expect)
 			_, release, err := b.Read(r, most)
-			defer release()
+			release()
 			if faultOf(t, err).Code != "body_too_large" {
 				t.Error(err)
 			}
