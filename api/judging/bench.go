@@ -33,20 +33,27 @@ func (h Handlers) Bench(r *rim.Request, g Ground, bad *fault.List) *Bench {
 	return &Bench{b}
 }
 
-// Row is a check that was read and not judged yet.
-type Row struct{ r *row }
+// Row is a check that was read, and its answer once it is judged.
+type Row struct {
+	row    row
+	basis  judge.Result
+	answer Result
+}
 
 // Read reads a check; what is wrong with it is told by Faults.
-func (x *Bench) Read(c *CheckRequest, at wire.At) Row { return Row{x.b.toRow(c, at)} }
+func (x *Bench) Read(c *CheckRequest, at wire.At) *Row {
+	w := &Row{}
+	x.b.toRow(&w.row, c, at)
+	return w
+}
 
 // Faults gives out everything that is wrong with a check.
-func (w Row) Faults(add func(fault.Violation)) { w.r.bad.Each(add) }
+func (w *Row) Faults(add func(fault.Violation)) { w.row.bad.Each(add) }
 
 // Judge answers a check without faults, and says what the answer rests on.
-func (x *Bench) Judge(w Row, index int) (*Result, *judge.Check, *judge.Result) {
-	a, res := &Result{}, &judge.Result{}
-	x.b.fromJudged(a, res, w.r, index)
-	return a, &w.r.check, res
+func (x *Bench) Judge(w *Row, index int) (*Result, *judge.Check, *judge.Result) {
+	x.b.fromJudged(&w.answer, &w.basis, &w.row, index)
+	return &w.answer, &w.row.check, &w.basis
 }
 
 // Problem is why a row cannot be judged, and the sentence for it.

@@ -110,7 +110,7 @@ func (h Handlers) Close(r *rim.Request) (rim.Reply, error) {
 // toClosure reads the two measurements and the change between them; all violations are collected.
 func (b *batch) toClosure(req *ClosureRequest) (before, after *row, change judge.Change, err error) {
 	check := func(m *MeasuredRequest, at wire.At) *row {
-		return b.toRow(&CheckRequest{Spec: req.Spec, CallerSpec: req.CallerSpec, Variant: req.Variant, EngineNumber: req.EngineNumber,
+		return b.toRow(&row{}, &CheckRequest{Spec: req.Spec, CallerSpec: req.CallerSpec, Variant: req.Variant, EngineNumber: req.EngineNumber,
 			Marks: req.Marks, Unit: req.Unit, Readings: m.Readings, Instrument: m.Instrument, How: m.How}, at)
 	}
 	before, after = check(&req.Before, "/before"), check(&req.After, "/after")

@@ -77,9 +77,9 @@ func (r *row) sound() *judge.Check {
 	return &r.check
 }
 
-// toRow reads one check. What is wrong with its values is the row's alone; only then is it worth a pointer.
-func (b *batch) toRow(c *CheckRequest, at wire.At) *row {
-	r := &row{}
+// toRow reads one check into a row, whose memory it is given. What is wrong with its values is the row's alone; only then
+// is it worth a pointer.
+func (b *batch) toRow(r *row, c *CheckRequest, at wire.At) *row {
 	if b.readRow(r, c, wire.Unplaced); r.bad.Len() > 0 {
 		b.readRow(r, c, at)
 	}

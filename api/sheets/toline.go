@@ -91,9 +91,9 @@ func (d *desk) lineOf(q *LineRequest, at wire.At, bad *fault.List) *sheet.Line {
 }
 
 // read reads the readings of a stage as a check of their own.
-func (d *desk) read(x *filled, s *StageRequest, stage string) (judging.Row, bool) {
+func (d *desk) read(x *filled, s *StageRequest, stage string) (*judging.Row, bool) {
 	if !s.has() {
-		return judging.Row{}, false
+		return nil, false
 	}
 	q, at := x.req, x.at.Key(stage)
 	row := d.bench.Read(&judging.CheckRequest{ID: q.ID, Spec: q.Spec, Unit: q.Unit, Readings: s.Readings, Sizes: s.Sizes,
