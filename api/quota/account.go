@@ -65,14 +65,16 @@ func (t *table) rule(id uint64, span, window time.Duration, n int) (r ruling, de
 	debt = a.settle(now, window, n) + a.own
 	switch {
 	case debt+span > window:
-		return refused, debt, false
+		r = refused
 	case debt+span > window/far || a.unsure()+span > window/time.Duration(sure*n):
-		return unclear, debt, false
+		r = unclear
+	default:
+		r, debt = passed, debt+span
+		a.own += span
+		queue, a.due = !a.due, true
 	}
-	a.own += span
-	queue, a.due = !a.due, true
 	s.put(now, id, a)
-	return passed, debt + span, queue
+	return r, debt, queue
 }
 
 // alone decides on span, reckoned by the part that one of n services has of the quota: what nobody confirmed weighs n
@@ -82,18 +84,19 @@ func (t *table) alone(id uint64, span, window time.Duration, n int, sent bool) (
 	defer s.mu.Unlock()
 	now, a := t.now(), s.held[id]
 	debt = a.settle(now, window, n) + a.own + a.unsure()*time.Duration(n-1)
-	if debt+span > window {
-		return debt, false, false
-	}
-	if share := span / time.Duration(n); sent {
+	switch share := span / time.Duration(n); {
+	case debt+span > window:
+	case sent:
+		ok, debt = true, debt+span
 		a.free = max(a.free, now) + share
 		a.lost += share
-	} else {
+	default:
+		ok, debt = true, debt+span
 		a.own += share
 		queue, a.due = !a.due, true
 	}
 	s.put(now, id, a)
-	return debt + span, true, queue
+	return debt, ok, queue
 }
 
 // sending is what the shared count is told of a caller.

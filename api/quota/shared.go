@@ -114,7 +114,7 @@ func (c *common) settle(who Caller, units int64, d *Decision) {
 // late reports whether the shared count takes longer for others than anybody waits for it.
 func (c *common) late() bool {
 	since := time.Duration(c.since.Load())
-	return since > 0 && c.debts.now()-since > c.wait
+	return since > 0 && c.debts.now()-since >= c.wait
 }
 
 // queue lets an account wait to be sent, if it is to.

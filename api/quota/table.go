@@ -54,12 +54,13 @@ func (t *table) take(id uint64, span, window time.Duration) (debt time.Duration,
 func (t *table) takeAt(now time.Duration, id uint64, span, window time.Duration) (time.Duration, bool) {
 	s := t.open(id)
 	defer s.mu.Unlock()
-	debt := min(max(s.held[id].free-now, 0), window)
-	if debt+span > window {
-		return debt, false
+	debt := min(max(s.held[id].free-now, 0), window) // what is left of a longer window is put right
+	ok := debt+span <= window
+	if ok {
+		debt += span
 	}
-	s.put(now, id, account{free: now + debt + span})
-	return debt + span, true
+	s.put(now, id, account{free: now + debt})
+	return debt, ok
 }
 
 func (s *shard) put(now time.Duration, id uint64, a account) {

@@ -32,6 +32,9 @@ func TestADebtIsNeverOverTheWindow(t *testing.T) {
 	if debt, ok := tab.takeAt(0, 1, time.Second, time.Minute); ok || debt != time.Minute {
 		t.Errorf("a window that was shortened: %v %v", debt, ok)
 	}
+	if debt, ok := tab.takeAt(30*time.Second, 1, 30*time.Second, time.Minute); !ok || debt != time.Minute {
+		t.Errorf("half of the shorter one has run off: %v %v", debt, ok)
+	}
 	if debt, ok := tab.takeAt(0, 2, time.Minute, time.Minute); !ok || debt != time.Minute {
 		t.Errorf("exactly the window: %v %v", debt, ok)
 	}
