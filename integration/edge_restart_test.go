@@ -73,7 +73,7 @@ func TestNobodyNoticesARestart(t *testing.T) { //nolint:paralleltest // it is a 
 		{"that drains", syscall.SIGTERM, 0, restartRequests(t)},
 		{"that does not", syscall.SIGKILL, -1, restartRequests(t) / 4},
 	} {
-		t.Run(row.name, func(t *testing.T) { //nolint:paralleltest // it is a load
+		t.Run(row.name, func(t *testing.T) {
 			r := startReplicas(t)
 			e := startEdge(t, r.addrs)
 			list := errands(t, e.URL)

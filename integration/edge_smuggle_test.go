@@ -86,7 +86,7 @@ func TestNothingIsSmuggledPastTheEdge(t *testing.T) {
 		{"chunk lines that end in a bare LF", post + "Transfer-Encoding: chunked\r\n" + last + "2\n{}\n0\n\n", read},
 		{"bare CR in a value", post + "X-A: b\rContent-Length: 43\r\nContent-Length: 43\r\n" + last + inner, read},
 	} {
-		t.Run(row.name, func(t *testing.T) { //nolint:paralleltest // see above
+		t.Run(row.name, func(t *testing.T) {
 			before := len(r.since(0))
 			all := oneShot(t, e.URL, row.raw)
 			for _, asked := range r.since(before) {

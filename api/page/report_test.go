@@ -35,12 +35,12 @@ func TestReportIsWhatTheTemplateDraws(t *testing.T) {
 		}
 		_, css, _ := bytes.Cut(got, []byte("<style>"))
 		css, _, _ = bytes.Cut(css, []byte("</style>"))
-		r.Style = template.CSS(css) //nolint:gosec // the style that the page has
+		r.Style = template.CSS(css)
 		d := drawn{Report: r}
 		for _, l := range r.Lines {
 			w := drawnLine{ReportLine: l}
 			if len(l.Picture) > 0 {
-				w.Picture = template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(l.Picture)) //nolint:gosec // of this test
+				w.Picture = template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(l.Picture))
 			}
 			d.Lines = append(d.Lines, w)
 		}

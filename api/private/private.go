@@ -12,7 +12,7 @@ import (
 	"encoding/json"
 	"net"
 	"net/http"
-	"net/http/pprof" //nolint:gosec // the public listener does not use http.DefaultServeMux, where this registers
+	"net/http/pprof" // the public listener does not use http.DefaultServeMux, where this registers
 	"net/netip"
 	"runtime/debug"
 	"strings"

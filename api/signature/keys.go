@@ -27,7 +27,7 @@ func Load(setting string) (Keys, error) {
 	if strings.HasPrefix(text, "-----BEGIN") || strings.HasPrefix(text, "{") {
 		return Parse([]byte(text))
 	}
-	file, err := os.ReadFile(text) //nolint:gosec // whoever runs the service names the file
+	file, err := os.ReadFile(text) // whoever runs the service names the file
 	if err != nil {
 		return Keys{}, err
 	}

@@ -31,7 +31,7 @@ const (
 
 // Num is a Number that is present, for tests and conversions.
 func Num(d quantity.Decimal) Number {
-	return Number{coef: d.Coef(), places: uint8(d.Places()), state: good} //nolint:gosec // at most quantity.MaxPlaces
+	return Number{coef: d.Coef(), places: uint8(d.Places()), state: good} // at most quantity.MaxPlaces
 }
 
 func unusable(why numberState, raw string) Number { return Number{raw: &raw, state: why} }

@@ -29,7 +29,7 @@ func generate(root string) error {
 		return err
 	}
 	for name, text := range files {
-		//nolint:gosec // the files are public
+		// the files are public
 		if err := os.WriteFile(filepath.Join(root, "openapi", name), text, 0o644); err != nil {
 			return err
 		}

@@ -51,8 +51,8 @@ func (x *index) build(n int, texts func(i int, add func(string))) {
 				}
 			}
 			for _, p := range places {
-				if list := lists[p]; len(list) == 0 || list[len(list)-1] != int32(i) { //nolint:gosec // far fewer
-					lists[p] = append(list, int32(i)) //nolint:gosec // far fewer
+				if list := lists[p]; len(list) == 0 || list[len(list)-1] != int32(i) {
+					lists[p] = append(list, int32(i))
 				}
 			}
 		})

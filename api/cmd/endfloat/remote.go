@@ -146,5 +146,5 @@ func hint(err error) string {
 // terminal reports whether somebody looks at it.
 func terminal(w any) bool {
 	f, ok := w.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd())) //nolint:gosec // a descriptor is small
+	return ok && term.IsTerminal(int(f.Fd())) // a descriptor is small
 }
