@@ -39,6 +39,11 @@ func TestExamplesAreAnswered(t *testing.T) {
 						t.Errorf("a row has a problem: %s", w.Body)
 					}
 					shown(t, w, rev.Name, media, form.Example)
+					for _, name := range []string{"Link", "Evaluation-Summary", "ETag", "Content-Language", "Catalogue-Revision", "Cache-Control"} {
+						if w.Header().Get(name) != "" && op.Responses.Value("200").Value.Headers[name] == nil {
+							t.Errorf("the file does not say that the answer has %s", name)
+						}
+					}
 				})
 			}
 		}

@@ -60,6 +60,7 @@ type ChangeField struct {
 //	@Param			format		query		string	false	"form of the answer"	Enums(json)
 //	@Param			revision	query		string	false	"instead of to: a catalogue revision that is still held"
 //	@Success		200			{object}	ChangeList
+//	@Header		200			{string}	Link	"The next page (RFC 8288), where there is one"
 //	@Router			/v1/catalogue/changes [get]
 func (h Handlers) Changes(r *rim.Request) (rim.Reply, error) {
 	w, err := paging(r)

@@ -64,6 +64,7 @@ type Part struct {
 //	@Param			format			query		string		false	"form of the answer"	Enums(json, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	Component
+//	@Header		200				{string}	Link	"The canonical address, what it belongs to, and its other forms and languages (RFC 8288)"
 //	@Success		default			{object}	linked.Thing
 //	@Router			/v1/families/{family}/components/{component} [get]
 func (h Handlers) Component(r *rim.Request) (rim.Reply, error) {

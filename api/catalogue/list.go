@@ -43,6 +43,7 @@ type SpecList struct {
 //	@Param			format			query		string		false	"form of the answer"	Enums(json, csv)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	SpecList
+//	@Header		200				{string}	Link	"The next page (RFC 8288), where there is one"
 //	@Router			/v1/specs [get]
 func (h Handlers) Specs(r *rim.Request) (rim.Reply, error) {
 	w, err := paging(r)

@@ -69,6 +69,7 @@ type Lookup struct {
 //	@Param			format			query		string		false	"form of the answer"	Enums(json, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	LookupList
+//	@Header		200				{string}	Link	"As JSON-LD and HTML: the canonical address and its other forms and languages (RFC 8288)"
 //	@Success		default			{object}	linked.Thing
 //	@Router			/v1/lookups [get]
 func (h Handlers) Lookups(r *rim.Request) (rim.Reply, error) {

@@ -38,6 +38,7 @@ type SpecAnswer struct {
 //	@Param			format			query		string		false	"form of the answer"	Enums(json, text, jsonld, html)
 //	@Param			revision		query		string		false	"a catalogue revision that is still held"
 //	@Success		200				{object}	SpecAnswer
+//	@Header		200				{string}	Link	"As JSON-LD and HTML: the canonical address and its other forms and languages (RFC 8288)"
 //	@Success		default			{object}	linked.Thing
 //	@Router			/v1/families/{family}/components/{component}/specs/{spec} [get]
 func (h Handlers) Spec(r *rim.Request) (rim.Reply, error) {

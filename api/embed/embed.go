@@ -90,6 +90,7 @@ func (h Handlers) Manifest(*rim.Request) (rim.Reply, error) { return rim.JSON(h.
 //	@Produce		text/javascript
 //	@Param			file	path		string	true	"name of the script"
 //	@Success		200		{string}	string
+//	@Header		200		{string}	Link	"The manifest that names the current file (RFC 8288)"
 //	@Router			/embed/v1/{file} [get]
 func (h Handlers) File(r *rim.Request) (rim.Reply, error) {
 	name := r.Param("file")

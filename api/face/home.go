@@ -20,6 +20,7 @@ type home struct {
 //	@Tags			service
 //	@Produce		html
 //	@Success		200	{string}	string
+//	@Header		200	{string}	Link	"What describes the service (RFC 8631, RFC 9727)"
 //	@Router			/ [get]
 func (h Handlers) Home(*rim.Request) (rim.Reply, error) {
 	page := home{Version: h.settings.Version, Base: cmp.Or(h.settings.PublicURL, "http://127.0.0.1:8080"),

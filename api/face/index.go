@@ -107,6 +107,7 @@ func (h Handlers) links(lang string) []Link {
 //	@Param			format		query		string	false	"form of the answer"	Enums(json)
 //	@Param			revision	query		string	false	"a catalogue revision that is still held"
 //	@Success		200			{object}	Index
+//	@Header		200			{string}	Link	"What describes the service (RFC 8631, RFC 9727)"
 //	@Failure		400			{object}	problem.Document
 //	@Router			/v1 [get]
 func (h Handlers) Index(r *rim.Request) (rim.Reply, error) {

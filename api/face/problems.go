@@ -29,6 +29,7 @@ type ProblemType struct {
 //	@Param			lang	query		string	false	"language of the texts"	Enums(en, de, fr, it, es)
 //	@Param			format	query		string	false	"form of the answer"	Enums(json, html)
 //	@Success		200		{object}	ProblemType
+//	@Header		200		{string}	Link	"Its other forms and languages (RFC 8288)"
 //	@Router			/problems/{slug} [get]
 func (h Handlers) Problem(r *rim.Request) (rim.Reply, error) {
 	slug := r.Param("slug")

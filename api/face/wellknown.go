@@ -37,6 +37,7 @@ type LinkTarget struct {
 //	@Tags			service
 //	@Produce		application/linkset+json
 //	@Success		200	{object}	Linkset
+//	@Header		200	{string}	Link	"The document itself, as the catalogue of the service (RFC 9727)"
 //	@Router			/.well-known/api-catalog [get]
 func (h Handlers) Catalog(*rim.Request) (rim.Reply, error) {
 	base := h.settings.PublicURL

@@ -24,6 +24,7 @@ import (
 //	@Param			delimiter	query		string				false	"of a CSV body and answer"		Enums(comma, semicolon, tab)
 //	@Param			decimal		query		string				false	"mark of a CSV body and answer"	Enums(point, comma)
 //	@Success		200			{object}	EvaluationAnswer
+//	@Header		200			{string}	Evaluation-Summary	"With a table: the counts of the verdicts and problems"
 //	@x-body-bytes	8388608
 //	@Router			/v1/evaluations [post]
 func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {

@@ -32,8 +32,16 @@ func Links(list ...Link) Header {
 	return Header{"Link", b.String()}
 }
 
-// Forms are the other forms in which the address of a request can be read, in the language that it names.
+// longAddress is the longest address whose forms and languages are named: each repeats it, and a proxy takes a few
+// kilobytes of header fields.
+const longAddress = 250
+
+// Forms are the other forms in which the address of a request can be read, in the language that it names; none of a
+// long one.
 func (r *Request) Forms() (list []Link) {
+	if len(r.HTTP.RequestURI) > longAddress {
+		return nil
+	}
 	for _, media := range r.Route.Media {
 		for _, f := range formats {
 			if f.media == media && media != r.Media {
@@ -44,9 +52,10 @@ func (r *Request) Forms() (list []Link) {
 	return list
 }
 
-// Tongues are the other languages in which the address of a request can be read, in the form that it names.
+// Tongues are the other languages in which the address of a request can be read, in the form that it names; none of a
+// long one.
 func (r *Request) Tongues() (list []Link) {
-	if !r.Route.Lang {
+	if !r.Route.Lang || len(r.HTTP.RequestURI) > longAddress {
 		return nil
 	}
 	for _, l := range spec.Languages {

@@ -95,7 +95,11 @@ func TestTheOtherFormsAndLanguagesOfAnAddress(t *testing.T) {
 	if len(all) != len(spec.Languages)-1 || all[1] != (rim.Link{Href: "/v1/x%2Fy?unit=in&q=a%22b&lang=de", Rel: "alternate", Lang: "de"}) {
 		t.Errorf("%+v", all)
 	}
-	r.Route = &rim.Route{Media: []string{rim.MediaHTML}}
+	r.HTTP = httptest.NewRequest("GET", "/v1/x?q="+strings.Repeat("a", 250), nil)
+	if r.Forms() != nil || r.Tongues() != nil {
+		t.Errorf("a long address: %v %v", r.Forms(), r.Tongues())
+	}
+	r.HTTP, r.Route = httptest.NewRequest("GET", "/v1/x", nil), &rim.Route{Media: []string{rim.MediaHTML}}
 	if r.Forms() != nil || r.Tongues() != nil {
 		t.Errorf("%v %v", r.Forms(), r.Tongues())
 	}
