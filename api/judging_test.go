@@ -171,7 +171,7 @@ func TestWhatDecidesIsNamedFirst(t *testing.T) {
 		{"one place is the mean", `{` + stack + `"readings":[{"value":0.50}],"instrument":{"standard_uncertainty":0.02}}`,
 			"outside: above the upper limit: 0.50 mm (0.46 to 0.54 mm); allowed: 0.10–0.40 mm; adjust; caller's own value"},
 		{"an angle", `{"caller_spec":{"kind":"torque","unit":"N·m","value_form":"torque_angle","target":20,"angle":90,"angle_tolerance":5},"unit":"N·m","readings":[{"value":58,"angle":80}]}`,
-			"outside: the angle is too small: 58 N·m; allowed: 20 N·m, then 90° ±5°; adjust; caller's own value"},
+			"outside: the angle is too small: 80°; allowed: 90° ±5°; adjust; caller's own value"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()

@@ -33,7 +33,7 @@ func TestWearSizesAndTorqueOverHTTP(t *testing.T) {
 		{"a torque that needs its angle", `{"caller_spec":{"kind":"torque","unit":"N·m","value_form":"torque_angle","target":20,"angle":90,"angle_tolerance":5},"unit":"N·m","readings":[{"value":58}]}`,
 			"not_judged", "", "measure_again", "58", "", ""},
 		{"80° is 10° short", `{"caller_spec":{"kind":"torque","unit":"N·m","value_form":"torque_angle","target":20,"angle":90,"angle_tolerance":5},"unit":"N·m","readings":[{"value":58,"angle":80}]}`,
-			"fail", "below", "adjust", "58", "", "angle_short"},
+			"fail", "below", "adjust", "58", "", "angle_short torque_not_judged"},
 		{"40 on 28 to 32 is over-tight and judged", `{` + bolt + `"readings":[{"value":40}],"instrument":{"accuracy_percent":4}}`, "fail", "above", "adjust", "40", "0.001", "possible_slip"},
 		{"0.03 on 0.10 to 0.40 is judged", `{` + stack + `"readings":[{"value":0.03}],"instrument":{"standard_uncertainty":0.005}}`, "fail", "below", "adjust", "0.03", "0.001", "possible_slip"},
 	} {

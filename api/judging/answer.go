@@ -95,10 +95,12 @@ type ResultDisplay struct {
 	WearLimit string `json:"wear_limit,omitzero" example:"0.50 mm"`
 } //@name ResultDisplay
 
-// Margin is how far what was held against a limit lies inside it; negative is outside.
+// Margin is how far what was held against a limit lies inside it; negative is outside. It is in the unit of the result
+// unless it names its own: that of an angle is in degrees.
 type Margin struct {
 	ToLower wire.Decimal `json:"to_lower,omitzero" swaggertype:"number" example:"0.07"`
 	ToUpper wire.Decimal `json:"to_upper,omitzero" swaggertype:"number" example:"0.15"`
+	Unit    string       `json:"unit,omitzero" example:"°"`
 } //@name Margin
 
 // PlacesSummary sums up what was read where.

@@ -106,6 +106,7 @@ func (m *Margin) memberIf(o *compact.Object) {
 	p := o.Nest("margin")
 	m.ToLower.MemberIf(&p, "to_lower")
 	m.ToUpper.MemberIf(&p, "to_upper")
+	p.TextIf("unit", m.Unit)
 	o.PutIf(&p)
 }
 

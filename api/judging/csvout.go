@@ -67,7 +67,11 @@ func (t *sheet) result(r *Result) {
 	t.text(r.UncertaintySource)
 	t.numbers(r.Probability, band.Lower, band.Upper)
 	t.text(unit)
-	t.numbers(r.WearLimit.Lower, r.WearLimit.Upper, r.Target, r.TargetDeviation, r.Margin.ToLower, r.Margin.ToUpper)
+	margin := r.Margin
+	if margin.Unit != "" { // no column names another unit
+		margin = Margin{}
+	}
+	t.numbers(r.WearLimit.Lower, r.WearLimit.Upper, r.Target, r.TargetDeviation, margin.ToLower, margin.ToUpper)
 	if r.Places.Count > 0 {
 		t.whole(r.Places.Count)
 	} else {

@@ -67,6 +67,9 @@ func (v *voice) fromResult(w *Result, r *row, res *judge.Result, limits *text.Di
 	}
 	w.Limits = wire.Band{Lower: limit(res.LimitLower, d), Upper: limit(res.LimitUpper, d)}
 	w.Margin = Margin{ToLower: limit(res.MarginLower, d), ToUpper: limit(res.MarginUpper, d)}
+	if res.Angle.Has {
+		w.Margin.Unit = string(quantity.Degree)
+	}
 	w.TargetDeviation = limit(res.Deviation, d)
 	if res.HasAllowance {
 		w.AllowanceUsed = wire.Estimate(res.Allowance, 3)

@@ -28,7 +28,11 @@ func (v *voice) texts(w *Result, s *spec.Spec, res *judge.Result, shown *text.Di
 		b = appendShown(b, res.Deviation.At, s, quantity.Exact{})
 	}
 	deviation := len(b)
-	b = v.line(b, figures{b[:value], b[value:interval]}, w, s, res, limits)
+	held := figures{b[:value], b[value:interval]}
+	if res.Angle.Has {
+		held = figures{value: []byte(text.Value(res.Angle.At.Print(0, 9).String(), quantity.Degree))}
+	}
+	b = v.line(b, held, w, s, res, limits)
 	v.buf = b
 	all := string(b)
 	w.Display.Value, w.Display.Interval, w.Display.Deviation, w.Text = all[:value], all[value:interval], all[interval:deviation], all[deviation:]
@@ -47,16 +51,24 @@ func (v *voice) interval(b []byte, s *spec.Spec, res *judge.Result, limits []qua
 	case res.HasLower && res.HasUpper:
 		return v.append(b, "word_from_to", note.Str("lower", lower.String()), note.Qty("upper", upper, s.Unit))
 	case res.HasLower:
-		return v.append(b, "word_at_least", note.Qty("value", lower, s.Unit))
+		return v.append(b, oneSided(res.LowerOpen, "word_more_than", "word_at_least"), note.Qty("value", lower, s.Unit))
 	case res.HasUpper:
-		return v.append(b, "word_at_most", note.Qty("value", upper, s.Unit))
+		return v.append(b, oneSided(res.UpperOpen, "word_less_than", "word_at_most"), note.Qty("value", upper, s.Unit))
 	}
 	return b
 }
 
-// limitsOf are the limits that a shown figure must not seem to reach.
+func oneSided(open bool, beyond, upTo string) string {
+	if open {
+		return beyond
+	}
+	return upTo
+}
+
+// limitsOf are the limits that a shown figure must not seem to reach, and zero, so that what is not nothing never looks
+// like it.
 func limitsOf(s *spec.Spec, res *judge.Result) []quantity.Exact {
-	limits := make([]quantity.Exact, 0, 6)
+	limits := make([]quantity.Exact, 1, 7)
 	for _, l := range [...]judge.Limit{res.LimitLower, res.LimitUpper} {
 		if l.Has {
 			limits = append(limits, l.At)
@@ -80,7 +92,11 @@ func (v *voice) line(b []byte, f figures, w *Result, s *spec.Spec, res *judge.Re
 		b = append(v.append(b, "word_left_hand"), ": "...)
 	}
 	b = v.head(b, f, w, s, res, limits)
-	if s.ValueForm != spec.OutOfScope && s.ValueForm != spec.NotPublished {
+	switch {
+	case s.ValueForm == spec.OutOfScope, s.ValueForm == spec.NotPublished:
+	case res.Angle.Has:
+		b = v.append(append(b, "; "...), "word_allowed", note.Str("value", turn(s)))
+	default:
 		b = v.allowed(b, w)
 	}
 	b = v.append(append(b, "; "...), "action_"+w.Action)
@@ -91,6 +107,15 @@ func (v *voice) line(b []byte, f figures, w *Result, s *spec.Spec, res *judge.Re
 		b = append(append(b, "; "...), v.book.Term(v.lang, "source", s.Source.Class)...)
 	}
 	return b
+}
+
+// turn is the angle of a spec with what it may be off by.
+func turn(s *spec.Spec) string {
+	off := quantity.NewDecimal(judge.AngleTolerance, 0)
+	if s.HasAngleTol {
+		off = s.AngleTolerance
+	}
+	return text.Value(s.TurnAngle.String(), quantity.Degree) + " ±" + text.Value(off.String(), quantity.Degree)
 }
 
 // head appends the verdict in words with the value behind it.
@@ -177,7 +202,7 @@ func (v *voice) phrase(b []byte, w *Result, res *judge.Result) []byte {
 	case judge.Pass:
 		switch {
 		case res.HasAllowance:
-			return v.append(b, "verdict_pass_worn", note.Percent("used", res.Allowance))
+			return v.append(b, "verdict_pass_worn", note.Part("used", res.Allowance))
 		case w.Limits == (wire.Band{}):
 			return v.append(b, "verdict_pass_word")
 		}
@@ -224,7 +249,7 @@ func (v *voice) allowed(b []byte, w *Result) []byte {
 	case wear != "":
 		b = v.append(b, "word_allowed_new", note.Str("value", band))
 		return v.append(append(b, ", "...), "word_wear_limit", note.Str("value", wear))
-	case w.Verdict == string(judge.NotJudged) && w.Limits == (wire.Band{}), strings.Contains(band, ":"):
+	case strings.Contains(band, ":"): // it says itself what is allowed
 		return append(b, band...)
 	}
 	return v.append(b, "word_allowed", note.Str("value", band))

@@ -1,6 +1,7 @@
 package judging
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/api/rim"
@@ -127,6 +128,13 @@ func (h Handlers) queried(r *rim.Request, b *batch) (*row, error) {
 func instrumentOf(i *wire.InstrumentRequest, c judge.Check, bad *fault.List) measure.Instrument {
 	if !wire.Fits(i.Kind, wire.MaxName, bad, wire.Query("instrument")) {
 		return measure.Instrument{}
+	}
+	var kinds []string
+	for n := range c.Defaults {
+		kinds = append(kinds, c.Defaults[n].Kind)
+	}
+	if i.Kind != "" && !slices.Contains(kinds, i.Kind) {
+		bad.Add(wire.Query("instrument").Fault("unknown_instrument", "no instrument has the kind "+rim.Quote(i.Kind), "send one of: "+strings.Join(kinds, ", ")))
 	}
 	return i.ToInstrument(c.Unit, wire.Query("standard_uncertainty"), bad)
 }

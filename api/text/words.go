@@ -6,6 +6,8 @@ var words = sentences{
 	"word_not_above":       {"not above", "nicht darüber", "pas au-dessus", "non al di sopra", "no por encima"},
 	"word_at_least":        {"at least {value}", "mindestens {value}", "au moins {value}", "almeno {value}", "al menos {value}"},
 	"word_at_most":         {"at most {value}", "höchstens {value}", "au plus {value}", "al massimo {value}", "como máximo {value}"},
+	"word_more_than":       {"more than {value}", "mehr als {value}", "plus de {value}", "più di {value}", "más de {value}"},
+	"word_less_than":       {"less than {value}", "weniger als {value}", "moins de {value}", "meno di {value}", "menos de {value}"},
 	"word_from_to":         {"{lower} to {upper}", "{lower} bis {upper}", "{lower} à {upper}", "da {lower} a {upper}", "de {lower} a {upper}"},
 	"word_aim":             {"aim {value}", "Ziel {value}", "viser {value}", "mirare a {value}", "objetivo {value}"},
 	"word_worn_out_past":   {"worn out past {value}", "verschlissen über {value}", "usé au-delà de {value}", "usurato oltre {value}", "desgastado más allá de {value}"},

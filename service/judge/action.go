@@ -1,6 +1,11 @@
 package judge
 
-import "endfloat/service/spec"
+import (
+	"slices"
+
+	"endfloat/service/note"
+	"endfloat/service/spec"
+)
 
 // finish sets what to do, once everything else is known.
 func (c *Check) finish(r *Result) {
@@ -33,7 +38,7 @@ func (c *Check) action(r *Result) Action {
 		switch {
 		case c.wears() && c.Spec.WearLimit.Empty():
 			return Ask
-		case len(r.Warnings) > 0:
+		case slices.ContainsFunc(r.Warnings, func(n note.Note) bool { return n.Code != torqueNotJudged }):
 			return AcceptWithNote
 		}
 		return Accept

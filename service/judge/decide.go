@@ -16,6 +16,7 @@ func (c *Check) decide(r *Result, l *limits, sides *[2]held) {
 	}
 	r.margins(l, sides)
 	if !known {
+		c.strange(r)
 		r.warn("no_uncertainty")
 		r.dropUncertainty()
 		if c.Policy.RequireUncertainty {
@@ -52,6 +53,30 @@ func (c *Check) decide(r *Result, l *limits, sides *[2]held) {
 		}
 	}
 	r.Decided = r.Verdict == Pass || r.Verdict == Fail
+}
+
+// strange warns of instruments without a figure of which nothing is known: no default has their kind, or that of their
+// kind is for something else.
+func (c *Check) strange(r *Result) {
+	c.strangeOne(r, &c.Instrument)
+	for i := range c.Sizes {
+		c.strangeOne(r, &c.Sizes[i].Instrument)
+	}
+}
+
+func (c *Check) strangeOne(r *Result, i *measure.Instrument) {
+	if i.Kind == "" || i.Declared() {
+		return
+	}
+	for n := range c.Defaults {
+		if d := &c.Defaults[n]; d.Kind == i.Kind {
+			if (d.HasStandard || d.HasPercent) && !measures(*d, c.Spec) {
+				r.warn("instrument_of_other_kind", str("instrument", i.Kind))
+			}
+			return
+		}
+	}
+	r.warn("unknown_instrument", str("kind", i.Kind))
 }
 
 // dropUncertainty: a place without uncertainty leaves the check without.

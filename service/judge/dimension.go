@@ -192,9 +192,11 @@ func (c *Check) value(r *Result, h *held) {
 func (r *Result) setInterval(from, to *measure.End) {
 	if from.Has {
 		r.Lower, r.HasLower = from.At.Round(grid, quantity.HalfEven)
+		r.LowerOpen = from.Open
 	}
 	if to.Has {
 		r.Upper, r.HasUpper = to.At.Round(grid, quantity.HalfEven)
+		r.UpperOpen = to.Open
 	}
 }
 

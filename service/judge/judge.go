@@ -145,6 +145,8 @@ type Result struct {
 	Lower, Upper quantity.Decimal // of the interval, at 1e-9 of the unit
 	HasLower     bool
 	HasUpper     bool
+	LowerOpen    bool // the end itself does not belong to the interval
+	UpperOpen    bool
 	Standard     float64
 	HasStandard  bool
 	Declared     quantity.Decimal // the standard uncertainty as the caller wrote it, where it is that
@@ -162,6 +164,7 @@ type Result struct {
 	HasPlaces    bool
 	Allowance    float64 // share of the wear allowance that is used
 	HasAllowance bool
+	Angle        Limit    // of a torque that is judged by its angle alone: the angle, in degrees, as the margins then are
 	Reading      int      // of a torque record: which reading decided, from 0
 	Each         []Result // of a torque record of several readings: each judged alone
 	Warnings     []note.Note

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"endfloat/service/measure"
 	"endfloat/service/quantity"
@@ -92,8 +93,20 @@ func halfOf(l *limits) (half quantity.Exact, ok, ofLimit bool) {
 	return half, half.Sign() > 0, ofLimit
 }
 
-// suits reports whether an instrument measures what the spec limits.
+// clasping are the instruments that measure a part and not the play between parts. Common practice, no source.
+func clasping() []string {
+	return []string{"micrometer", "bore_gauge", "depth_micrometer", "calliper"}
+}
+
+// suits reports whether an instrument is what a spec is measured with. What shims adjust is a play, for which there are
+// blades, an indicator or what is crushed, unless it is made of sizes.
 func suits(d spec.Instrument, s *spec.Spec) bool {
+	play := s.AdjustedBy != "" && len(s.Sizes) == 0
+	return measures(d, s) && !(play && slices.Contains(clasping(), d.Kind))
+}
+
+// measures reports whether an instrument shows the quantity that the spec limits.
+func measures(d spec.Instrument, s *spec.Spec) bool {
 	switch {
 	case d.Kind == "by_feel":
 		return false

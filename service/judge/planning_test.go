@@ -2,6 +2,7 @@ package judge_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"endfloat/service/judge"
@@ -125,5 +126,30 @@ func TestWhatSettlesACheck(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A play that shims adjust is measured with an indicator or blades; what clasps a part measures none. A play made of
+// depths is measured with what measures them.
+func TestAPlayIsNotMeasuredWithAMicrometer(t *testing.T) {
+	t.Parallel()
+	play := with(mm("0.10", "0.40"), func(s *spec.Spec) { s.AdjustedBy = "a/b/shims" })
+	made := with(play, func(s *spec.Spec) { s.Sizes = []spec.Size{{Part: "depth", Sign: 1}, {Part: "height", Sign: -1}} })
+	for _, row := range []struct {
+		name string
+		s    *spec.Spec
+		has  bool
+	}{{"a size", mm("0.10", "0.40"), true}, {"a play", play, false}, {"a play made of depths", made, true}} {
+		p, ok := judge.PlanMeasuring(judge.Check{Spec: row.s, Unit: quantity.Millimetre, Defaults: usual()})
+		has := slices.ContainsFunc(p.Instruments, func(f judge.Fitness) bool { return f.Instrument.Kind == "micrometer" })
+		if !ok || has != row.has || !slices.ContainsFunc(p.Instruments, func(f judge.Fitness) bool { return f.Instrument.Kind == "dial" }) {
+			t.Errorf("%s: %v %+v", row.name, ok, p.Instruments)
+		}
+	}
+	r := judge.Judge(judge.Check{Spec: play, Unit: quantity.Millimetre, Readings: values("0.39"), Instrument: u(0.02), Defaults: usual()})
+	for _, n := range r.Next {
+		if n.Code == "use_instrument" {
+			t.Errorf("%v for a play", n)
+		}
 	}
 }

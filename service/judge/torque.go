@@ -203,6 +203,9 @@ func (c *Check) checkReading(r *Result, l *limits, sides *[2]held) {
 	}
 }
 
+// torqueNotJudged says that the torque that was read beside an angle counts for nothing. It is no reason for a note.
+const torqueNotJudged = "torque_not_judged"
+
 // angle judges a torque with an angle by the angle alone.
 func (c *Check) angle(r *Result, rd *measure.Reading) {
 	want := c.Spec.TurnAngle.Exact()
@@ -211,6 +214,7 @@ func (c *Check) angle(r *Result, rd *measure.Reading) {
 		tol = c.Spec.AngleTolerance.Exact()
 	}
 	got := rd.Angle.Exact()
+	r.Angle = Limit{got, true}
 	r.RuleUsed, r.Verdict, r.Position = Simple, Pass, Within
 	r.MarginLower, r.MarginUpper = Limit{got.Sub(want.Sub(tol)), true}, Limit{want.Add(tol).Sub(got), true}
 	r.HasProb = false
@@ -223,6 +227,7 @@ func (c *Check) angle(r *Result, rd *measure.Reading) {
 		r.Verdict, r.Position = Fail, Above
 		r.warn("angle_over", off)
 	}
+	r.warn(torqueNotJudged)
 	r.Decided = true
 	if c.How == "estimated" {
 		r.Decided, r.Because, r.Basis = false, "estimated", Estimated

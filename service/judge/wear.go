@@ -26,7 +26,7 @@ func (c *Check) worn(r *Result, l *limits, sides *[2]held) {
 	}
 	if used.Sign() > 0 {
 		r.Allowance, r.HasAllowance = used.Float64(), true
-		r.warn("worn_but_serviceable", note.Percent("used", r.Allowance))
+		r.warn("worn_but_serviceable", note.Part("used", r.Allowance))
 	}
 }
 

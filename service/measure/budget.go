@@ -139,7 +139,7 @@ func (i *Instrument) byKind(value float64, from, to quantity.Unit, defaults []sp
 		if d.HasStandard && d.Unit.Kind() == to.Kind() {
 			return Error{Source: Assumed, Std: d.Standard.Float64() * factor(d.Unit, to) * i.corrected()}, true
 		}
-		if d.HasPercent {
+		if d.HasPercent && to.Kind() == quantity.TorqueKind {
 			pct := d.Percent.Float64()
 			if d.HasSmall && i.Maximum.Has && i.Maximum.Value*factor(from, quantity.NewtonMetre) <= d.SmallMax.Float64() {
 				pct = d.SmallPct.Float64()

@@ -49,6 +49,14 @@ func Percent(name string, share float64) Param {
 	return Param{Name: name, Value: strconv.Itoa(p), Unit: "%"}
 }
 
+// Part is a share that is known, as whole percent: all of it is 100 %, and less never looks like it.
+func Part(name string, share float64) Param {
+	if share >= 1 {
+		return Param{Name: name, Value: "100", Unit: "%"}
+	}
+	return Percent(name, share)
+}
+
 // Get is the value of a parameter, empty where it is missing.
 func (n Note) Get(name string) string {
 	for _, p := range n.Params {

@@ -17,6 +17,15 @@ func TestPercentIsCappedAsEstimatesAre(t *testing.T) {
 	}
 }
 
+func TestAPartIsWholeWhenItIs(t *testing.T) {
+	t.Parallel()
+	for share, want := range map[float64]string{1: "100", 1.5: "100", 0.9999999: ">99", 0.5: "50", 0.001: "<1"} {
+		if p := note.Part("p", share); p.Value != want || p.Unit != "%" {
+			t.Errorf("%v is %s, want %s", share, p.Value, want)
+		}
+	}
+}
+
 func TestParamsKeepTheirDigits(t *testing.T) {
 	t.Parallel()
 	n := note.New("uneven_places", note.Qty("spread", quantity.MustParse("0.10"), quantity.Millimetre), note.Str("word", "dry"), note.Count("places", 4))
