@@ -16,12 +16,12 @@ it are ranked.
     python3 integration/oracle/shimplans.py --time 20    # how long the solver takes for the first rank
     python3 integration/oracle/shimplans.py --growth service/shim/testdata/glpk_growth.jsonl
 """
+import argparse
 import json
 import math
 import os
 import random
 import subprocess
-import sys
 import tempfile
 import time
 
@@ -354,35 +354,59 @@ def growth(path):
             f.write(json.dumps(p, separators=(",", ":")) + "\n")
 
 
-def main(args):
-    if args[0] == "--growth":
-        growth(args[1])
-        return
-    if args[0] == "--uncertain":
-        with open(args[1], "w") as f:
-            for seed in range(SEED + PROBLEMS, SEED + PROBLEMS + UNCERTAIN):
-                p = uncertain(seed)
-                try:
-                    p["ranks"] = ranked(p)
-                except RuntimeError:
-                    continue  # a narrow window over several pieces is what the solver is worst at
+def write(path, seeds, solve):
+    """Writes the problems of some seeds with their ranks, each as soon as it is solved; solve returns None for none."""
+    with open(path, "w") as f:
+        for seed in seeds:
+            p = solve(seed)
+            if p:
                 f.write(json.dumps(p, separators=(",", ":")) + "\n")
                 f.flush()
-        return
-    if args[0] == "--time":
-        for seed in range(SEED, SEED + int(args[1])):
-            p = problem(seed)
-            start = time.perf_counter()
+
+
+def proven(seed):
+    p = problem(seed)
+    p["ranks"] = ranked(p)
+    return p
+
+
+def proven_uncertain(seed):
+    p = uncertain(seed)
+    try:
+        p["ranks"] = ranked(p)
+    except RuntimeError:
+        return None  # a narrow window over several pieces is what the solver is worst at
+    return p
+
+
+def clock(n):
+    for seed in range(SEED, SEED + n):
+        p = problem(seed)
+        start, said = time.perf_counter(), "ms"
+        try:
             Model(p).best()
-            print(seed, p["shape"], f"{1000 * (time.perf_counter() - start):.0f} ms")
-        return
-    with open(args[0], "w") as f:
-        for seed in range(SEED, SEED + PROBLEMS):
-            p = problem(seed)
-            p["ranks"] = ranked(p)
-            f.write(json.dumps(p, separators=(",", ":")) + "\n")
-            f.flush()
+        except RuntimeError:
+            said = "ms, not proven"
+        print(seed, p["shape"], f"{1000 * (time.perf_counter() - start):.0f}", said, flush=True)
+
+
+def main():
+    args = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    what = args.add_mutually_exclusive_group(required=True)
+    what.add_argument("file", nargs="?", help="where the problems go that have no uncertainty")
+    what.add_argument("--uncertain", metavar="FILE", help="problems whose readings have one")
+    what.add_argument("--growth", metavar="FILE", help="problems that grow, with the time of the solver")
+    what.add_argument("--time", metavar="N", type=int, help="how long the solver takes for the first rank of N problems")
+    asked = args.parse_args()
+    if asked.growth:
+        growth(asked.growth)
+    elif asked.uncertain:
+        write(asked.uncertain, range(SEED + PROBLEMS, SEED + PROBLEMS + UNCERTAIN), proven_uncertain)
+    elif asked.time is not None:
+        clock(asked.time)
+    else:
+        write(asked.file, range(SEED, SEED + PROBLEMS), proven)
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main()
