@@ -150,6 +150,13 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 		bad.Add(r.at.Fault("missing_spec", "a check names the spec that it is held to", "send spec with a key of the catalogue, or caller_spec"))
 		return nil
 	}
+	return b.listed(c, r)
+}
+
+// listed is the spec of the catalogue that a check names, for the engine that the check or the whole request names; nil
+// where there is none.
+func (b *batch) listed(c *CheckRequest, r *row) *spec.Spec {
+	bad := &r.bad
 	entry, ok := b.rev.Entry(spec.Key(c.Spec))
 	if !ok {
 		bad.Add(wire.UnknownSpec(b.rev, spec.Key(c.Spec), r.at.Key("spec")))
