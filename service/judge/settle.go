@@ -52,6 +52,7 @@ func (c *Check) finer(needed float64) (u quantity.Decimal, ok bool) {
 // decidedWith reports whether the same readings, taken with an instrument, would be decided.
 func (c *Check) decidedWith(i *measure.Instrument) bool {
 	own := *c
+	own.trial = true
 	own.Instrument = *i
 	own.Instrument.Correction = c.Instrument.Correction
 	own.Sizes = slices.Clone(c.Sizes)

@@ -7,6 +7,7 @@ import (
 
 	"endfloat/service/judge"
 	"endfloat/service/measure"
+	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
@@ -58,5 +59,43 @@ func TestWhatSettlesAClearance(t *testing.T) {
 	}
 	if r := judge.Judge(c); r.Verdict != judge.Pass {
 		t.Errorf("%s", r.Verdict)
+	}
+}
+
+// Each fastener is a reading of its own, and what is said to settle it settles it alone.
+func TestWhatSettlesAFastener(t *testing.T) {
+	t.Parallel()
+	s := newtons(spec.Spec{Band: quantity.Between(dec("22"), dec("26"))})
+	c := judge.Check{Spec: s, Unit: s.Unit, Readings: values("24", "25.8", "22.3", "26.2"), Instrument: measure.Instrument{Percent: measure.Some(4)}, Defaults: usual()}
+	told := 0
+	for i, one := range judge.Judge(c).Each {
+		for _, n := range one.Next {
+			if n.Code != "use_finer_instrument" {
+				continue
+			}
+			told++
+			alone := c
+			alone.Readings, alone.Instrument = c.Readings[i:i+1], u(dec(n.Get("standard_uncertainty")).Float64())
+			if r := judge.Judge(alone); r.Verdict != judge.Pass && r.Verdict != judge.Fail {
+				t.Errorf("reading %d: %v leaves %s", i+1, n, r.Verdict)
+			}
+		}
+	}
+	if told != 3 {
+		t.Errorf("told of %d readings, want all that are not proven", told)
+	}
+}
+
+// What would settle a hundred fasteners is found in a hundred small steps.
+func BenchmarkWhatSettlesFasteners(b *testing.B) {
+	s := newtons(spec.Spec{Band: quantity.Between(dec("22"), dec("26"))})
+	c := judge.Check{Spec: s, Unit: s.Unit, Instrument: measure.Instrument{Percent: measure.Some(4)}, Defaults: usual()}
+	for range 100 {
+		c.Readings = append(c.Readings, values("25.8", "26.2")...)
+	}
+	c.Readings = c.Readings[:100]
+	b.ReportAllocs()
+	for b.Loop() {
+		judge.Judge(c)
 	}
 }

@@ -44,8 +44,10 @@ func (c *Check) torque(r *Result) {
 		if one.Because != earlierStage && (!counted || worse(&one, r)) {
 			*r, counted = one, true
 		}
-		if each != nil {
-			own.whatNext(&one)
+		if each != nil && !c.trial {
+			alone := *own
+			alone.Readings = c.Readings[i : i+1]
+			alone.whatNext(&one)
 			one.Action = own.action(&one)
 			each = append(each, one)
 		}
