@@ -95,14 +95,14 @@ func TestReportIsInWords(t *testing.T) {
 	body := strings.NewReplacer(`"thickness": 1.20`, `"thickness": 1.2`, `{ "value": 0.21 }, { "value": 0.22 }`, `{ "value": 0.2 }, { "value": 0.22 }`).Replace(example(t))
 	w := post(h, "/v1/sheets?format=html&lang=de", body)
 	text := regexp.MustCompile(`<[^>]*>`).ReplaceAllString(w.Body.String(), "|")
-	for _, want := range []string{"linke Seite 1.20; rechte Seite 1.20 mm", "0.20; 0.22; 0.21 mm; Messuhr", "Vorgabe default, Regeln ", "24 N·m"} {
+	for _, want := range []string{"linke Seite 1.20; rechte Seite 1.20\u00a0mm", "0.20; 0.22; 0.21\u00a0mm; Messuhr", "Vorgabe default, Regeln ", "24 N·m"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q", want)
 		}
 	}
 	inches := strings.NewReplacer(`"unit": "mm"`, `"unit": "in"`, "0.62 }", "0.0244 }", "0.64 }", "0.0252 }", "0.21 }", "0.0083 }", "0.22 }", "0.0087 }",
 		`"thickness": 1.00`, `"thickness": 0.039`, `"thickness": 1.20`, `"thickness": 0.047`).Replace(example(t))
-	if w := post(h, "/v1/sheets?format=html", inches); !strings.Contains(w.Body.String(), "0.0083; 0.0087; 0.0083 in; ") {
+	if w := post(h, "/v1/sheets?format=html", inches); !strings.Contains(w.Body.String(), "0.0083; 0.0087; 0.0083\u00a0in; ") {
 		t.Errorf("%d: figures without their unit", w.Code)
 	}
 	idle := strings.Replace(example(t), `"tool": {`, `"waiver": { "who": "foreman", "reason": "none" }, "tool": {`, 1)

@@ -156,7 +156,7 @@ func (d *desk) readings(x *filled, q *StageRequest) string {
 		}
 	}
 	if unit != "" && len(b) > 0 {
-		b = append(append(b, ' '), unit...)
+		b = append(append(b, unbroken...), unit...)
 	}
 	if q.Instrument.Kind != "" {
 		b = append(separated(b, len(b)), d.instrument(q.Instrument.Kind)...)
@@ -179,7 +179,7 @@ func (d *desk) shims(x *filled, list []ShimRequest) string {
 		}
 		b = list[i].Thickness.AppendText(b, decimals)
 	}
-	return string(append(append(b, ' '), unit...))
+	return string(append(append(b, unbroken...), unit...))
 }
 
 // placeName is the name of a place of shims; one without a name is called by its id.
@@ -201,6 +201,9 @@ func (d *desk) instrument(kind string) string {
 	}
 	return kind
 }
+
+// unbroken is the space that keeps a unit on the line of its figure.
+const unbroken = "\u00a0"
 
 func separated(b []byte, before int) []byte {
 	if before > 0 {
