@@ -58,9 +58,9 @@ func (v *voice) saidOf(rev *catalogue.Revision, s *spec.Spec) *said {
 
 // said is what is said of a spec; that of a caller's own is made for the request alone.
 func (b *batch) said(s *spec.Spec) *said {
-	switch {
-	case s == b.last.spec:
-	case s == b.own.spec:
+	switch s {
+	case b.last.spec:
+	case b.own.spec:
 		b.last.spec, b.last.said = s, b.saidOf(b.rev, s)
 	default:
 		b.last.spec, b.last.said = s, b.kept.of(b.rev, s, &b.voice)

@@ -2,6 +2,7 @@ package judging
 
 import (
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"endfloat/api/rim"
@@ -99,7 +100,7 @@ func (z *SizeRequest) known(s *spec.Spec, out *judge.Size, at wire.At, bad *faul
 	if len(s.Sizes) == 0 {
 		return
 	}
-	names := ""
+	var names strings.Builder
 	for _, p := range s.Sizes {
 		if p.Part == z.Part {
 			if out.Sign != 0 && out.Sign != p.Sign {
@@ -109,9 +110,9 @@ func (z *SizeRequest) known(s *spec.Spec, out *judge.Size, at wire.At, bad *faul
 			out.Expansion, out.HasExp = p.ExpansionPerK, p.HasExpansion
 			return
 		}
-		names += " " + p.Part
+		names.WriteString(" " + p.Part)
 	}
-	bad.Add(at.Key("part").Fault("unknown_part", "this spec has no part "+rim.Quote(z.Part), "name one of:"+names))
+	bad.Add(at.Key("part").Fault("unknown_part", "this spec has no part "+rim.Quote(z.Part), "name one of:"+names.String()))
 }
 
 // allParts holds that every part of the spec is there once.
