@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-func TestTheCollectorKeepsThePaceOfTheCatalogue(t *testing.T) { // the collector is that of the whole process
+func TestTheCollectorKeepsThePaceOfTheCatalogue(t *testing.T) { //nolint:paralleltest // the collector is that of the whole process
 	percent, memory := debug.SetGCPercent(100), debug.SetMemoryLimit(-1)
 	defer debug.SetGCPercent(percent)
 	defer debug.SetMemoryLimit(memory)
