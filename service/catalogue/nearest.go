@@ -27,33 +27,56 @@ func Nearest(word string, words iter.Seq[string]) (nearest string, ok bool) {
 		if len(w) > nearWord || max(len(w)-len(word), len(word)-len(w)) >= best {
 			continue
 		}
-		if d := slips(word, w); d < best {
+		if d := slips(word, w, best-1); d < best {
 			best, nearest, ok = d, w, true
 		}
 	}
 	return nearest, ok
 }
 
-// slips is the distance of Damerau and Levenshtein in its restricted form, over bytes.
-func slips(a, b string) int {
-	var rows [3][nearWord + 1]int
+// slips is the distance of Damerau and Levenshtein in its restricted form, over bytes, where it is at most most; else it
+// is more than that. What both words begin and end with costs nothing, and of the table only the cells near its diagonal
+// are filled: keys of a catalogue begin alike, and a batch of wrong ones is held against all of them.
+func slips(a, b string, most int) int {
+	for a != "" && b != "" && a[0] == b[0] {
+		a, b = a[1:], b[1:]
+	}
+	for a != "" && b != "" && a[len(a)-1] == b[len(b)-1] {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	if a == "" || b == "" {
+		return len(a) + len(b)
+	}
+	var rows [3][nearWord + 2]int
 	before, last, now := &rows[0], &rows[1], &rows[2]
-	for j := range len(b) + 1 {
+	for j := range min(len(b), most) + 1 {
 		last[j] = j
 	}
+	least := 0 // of the row before
 	for i := 1; i <= len(a); i++ {
-		now[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			now[j] = min(last[j]+1, now[j-1]+1, last[j-1]+cost)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				now[j] = min(now[j], before[j-2]+1)
-			}
+		from, to := max(1, i-most), min(len(b), i+most)
+		now[from-1] = most + 1
+		if from == 1 {
+			now[0] = i
 		}
-		before, last, now = last, now, before
+		if to == i+most {
+			last[to] = most + 1 // beyond the cells of the row before
+		}
+		nearest := now[from-1]
+		for j := from; j <= to; j++ {
+			d := last[j-1]
+			if a[i-1] != b[j-1] {
+				d = min(d, last[j], now[j-1]) + 1
+				if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+					d = min(d, before[j-2]+1)
+				}
+			}
+			now[j], nearest = d, min(nearest, d)
+		}
+		if nearest > most && least >= most {
+			return most + 1
+		}
+		before, last, now, least = last, now, before, nearest
 	}
 	return last[len(b)]
 }
