@@ -2,6 +2,7 @@ package api_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/http/httptest"
 	"strings"
 	"testing"
@@ -172,5 +173,25 @@ func TestAnyPublishedUnitOfKindOther(t *testing.T) {
 		if r.Verdict != "pass" || r.Unit != unit || !strings.HasPrefix(r.Text, "inside: 120 "+unit) {
 			t.Errorf("%s: %+v", unit, r)
 		}
+	}
+}
+
+// A batch of wrong keys is no search of the whole catalogue for each of them: the first hundred are told the nearest.
+func TestTheNearestKeyIsSoughtForTheFirstHundred(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	var body strings.Builder
+	body.WriteString("id,spec,unit,reading_1\n")
+	for i := range 150 {
+		fmt.Fprintf(&body, "%d,pl-85/counter-shaft/axail-play,mm,0.15\n", i)
+	}
+	w := sendCSV(h, "/v1/evaluations", body.String())
+	answer := w.Body.String()
+	if n, all := strings.Count(answer, "; the nearest is pl-85/counter-shaft/axial-play\""), strings.Count(answer, "unknown_spec"); w.Code != 200 || n == 0 || all != 150 {
+		t.Fatalf("%d: %d of %d", w.Code, n, all)
+	}
+	lines := strings.Split(strings.TrimSpace(answer), "\n")
+	if !strings.Contains(lines[100], "the nearest is") || strings.Contains(lines[101], "the nearest is") {
+		t.Errorf("%s\n%s", lines[100], lines[101])
 	}
 }

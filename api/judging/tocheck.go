@@ -9,20 +9,25 @@ import (
 	"endfloat/service/spec"
 )
 
+// mostNearest is how many keys of a batch that do not exist are told the nearest that does: each is held against every
+// key of the catalogue.
+const mostNearest = 100
+
 // batch is what holds for every check of a request, and what its answers gather.
 type batch struct {
 	voice
-	codes  wire.Codes
-	rev    *catalogue.Revision
-	whole  catalogue.Selection
-	marks  []wire.MarkRequest // of the whole, as they were sent
-	top    words
-	policy spec.JudgePolicy
-	pinned bool
-	trace  bool
-	today  string
-	kept   *sayings
-	last   struct { // of whose spec something was said last: both stages of a line, and most rows of a long batch, have one
+	codes   wire.Codes
+	rev     *catalogue.Revision
+	whole   catalogue.Selection
+	marks   []wire.MarkRequest // of the whole, as they were sent
+	top     words
+	policy  spec.JudgePolicy
+	pinned  bool
+	trace   bool
+	today   string
+	kept    *sayings
+	unknown int      // keys of specs that do not exist
+	last    struct { // of whose spec something was said last: both stages of a line, and most rows of a long batch, have one
 		spec *spec.Spec
 		said *said
 	}
@@ -159,7 +164,11 @@ func (b *batch) listed(c *CheckRequest, r *row) *spec.Spec {
 	bad := &r.bad
 	entry, ok := b.rev.Entry(spec.Key(c.Spec))
 	if !ok {
-		bad.Add(wire.UnknownSpec(b.rev, spec.Key(c.Spec), r.at.Key("spec")))
+		var in *catalogue.Revision
+		if r.at != wire.Unplaced && b.unknown < mostNearest { // else the row is read once more, with its place
+			in, b.unknown = b.rev, b.unknown+1
+		}
+		bad.Add(wire.UnknownSpec(in, spec.Key(c.Spec), r.at.Key("spec")))
 		return nil
 	}
 	wire.CheckSelection(c.Variant, c.EngineNumber, c.Marks, r.at, bad)

@@ -63,11 +63,14 @@ func Narrow(rev *catalogue.Revision, f *catalogue.Family, sel catalogue.Selectio
 	return narrowed, open, true
 }
 
-// UnknownSpec is the fault of a key that no spec of the catalogue has; it names the nearest.
+// UnknownSpec is the fault of a key that no spec of the catalogue has; it names the nearest, which is not sought without
+// a revision.
 func UnknownSpec(rev *catalogue.Revision, key spec.Key, at At) fault.Violation {
 	detail := "no spec has the key " + fault.Quote(string(key))
-	if near, ok := rev.NearestSpec(key); ok {
-		detail += "; the nearest is " + near
+	if rev != nil {
+		if near, ok := rev.NearestSpec(key); ok {
+			detail += "; the nearest is " + near
+		}
 	}
 	return at.Fault("unknown_spec", detail, "GET /v1/specs lists every key")
 }
