@@ -140,6 +140,20 @@ func TestThereIsEnoughOfEverything(t *testing.T) {
 // The torques are invented; they must still be sane for their threads. Held against the estimate by VDI 2230 Part 1 at
 // nine tenths of the yield and friction 0.14: no torque is over it by more than a tenth, none under a twelfth of it.
 // The twelfth and the tenth are common practice, no source.
+// What the head covers is proven before it goes on, in every family. Common practice, no source.
+func TestEveryFamilyHasItsGates(t *testing.T) {
+	t.Parallel()
+	for _, f := range demo(t).Families {
+		gates := map[catalogue.Gate]bool{}
+		for _, c := range f.Components {
+			gates[c.Gate] = true
+		}
+		if !gates["cases_close"] || !gates["head_on"] {
+			t.Errorf("%s has the gates %v", f.Key, gates)
+		}
+	}
+}
+
 // The head pulls its cam carrier: its bolts come before either clearance. Common practice, no source.
 func TestValveClearanceWaitsForTheHead(t *testing.T) {
 	t.Parallel()
