@@ -5,6 +5,13 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+
+	"endfloat/api/judging"
+	"endfloat/api/rim"
+	"endfloat/api/text"
+	"endfloat/api/wire"
+	"endfloat/service/fault"
+	"endfloat/service/quantity"
 )
 
 // BenchmarkEvaluations is one request of many checks, each of three places with an instrument, decoded, judged, put
@@ -30,5 +37,25 @@ func BenchmarkEvaluations(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// BenchmarkCheck is one check of three places, converted, judged and put into words: what a row of a batch or a stage of
+// a sheet costs beside its JSON.
+func BenchmarkCheck(b *testing.B) {
+	_, rev := bare(b)
+	var bad fault.List
+	bench := judging.New(text.New()).Bench(&rim.Request{Revision: rev, Lang: "en"}, judging.Ground{}, &bad)
+	check := judging.CheckRequest{ID: "1", Spec: "pl-85/counter-shaft/axial-play", Unit: "mm",
+		Instrument: wire.InstrumentRequest{StandardUncertainty: wire.Num(quantity.NewDecimal(10, 3))}}
+	for _, v := range []int64{15, 20, 15} {
+		check.Readings = append(check.Readings, wire.ReadingRequest{Value: wire.Num(quantity.NewDecimal(v, 2))})
+	}
+	b.ReportAllocs()
+	defer perProcessor(b, 1)()
+	for b.Loop() {
+		if w, _, _ := bench.Judge(bench.Read(&check, "/checks/0"), 0); w.Verdict != "pass" {
+			b.Fatal(w.Text)
+		}
 	}
 }
