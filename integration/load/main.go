@@ -86,8 +86,8 @@ func run(ctx context.Context, s settings, out io.Writer) error {
 	if err := field.lay(ctx); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "%s, %d processors, %d of them for each server, %d connections, %d rounds of %v in turn, %s\n\n", runtime.Version(),
-		runtime.NumCPU(), s.procs, s.connections, s.rounds, s.span, busy())
+	fmt.Fprintf(out, "`go run ./integration/load --rounds %d --for %v`: %s, %d processors, %d of them for each server, %d connections, rounds in turn, %s\n\n",
+		s.rounds, s.span, runtime.Version(), runtime.NumCPU(), s.procs, s.connections, busy())
 	if s.soak > 0 {
 		return soak(ctx, s, field.whole, field.cases, field.shelf, out)
 	}
