@@ -98,9 +98,7 @@ func (s *server) at(name string) (*catalogue.Revision, error) {
 	if rev, ok := s.deps.Catalogue.At(name); ok {
 		return rev, nil
 	}
-	return nil, &fault.Error{Kind: fault.NotFound, Code: "revision_not_held",
-		Violations: []fault.Violation{{Code: "revision_not_held", Detail: "that revision is not held here",
-			Fix: "ask for one of those held: " + strings.Join(s.deps.Catalogue.Held(), ", "), At: fault.Place{Parameter: "revision"}}}}
+	return nil, rim.NotHeld("revision", name, s.deps.Catalogue.Held())
 }
 
 // compute answers a POST. It returns the name of the problem, if the answer is one.

@@ -3,12 +3,10 @@ package catalogue
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
-	"endfloat/service/fault"
 	"endfloat/service/spec"
 )
 
@@ -123,9 +121,7 @@ func (h Handlers) held(name, parameter string) (*catalogue.Revision, error) {
 	if rev, ok := h.source.At(name); ok {
 		return rev, nil
 	}
-	return nil, &fault.Error{Kind: fault.NotFound, Code: "revision_not_held", Violations: []fault.Violation{{Code: "revision_not_held",
-		Detail: "the revision " + rim.Quote(name) + " is not held here", Fix: "send one of those held: " + strings.Join(h.source.Held(), ", "),
-		At: fault.Place{Parameter: parameter}}}}
+	return nil, rim.NotHeld(parameter, name, h.source.Held())
 }
 
 func eitherHas(key string, from, to *catalogue.Revision) error {

@@ -77,3 +77,10 @@ func firstKey(raw string) string {
 	key, _, _ := strings.Cut(raw, "=")
 	return fault.Short(key)
 }
+
+// NotHeld is the error for a parameter that names a revision that is not held here.
+func NotHeld(parameter, name string, held []string) error {
+	return &fault.Error{Kind: fault.NotFound, Code: "revision_not_held", Violations: []fault.Violation{{Code: "revision_not_held",
+		Detail: "the revision " + Quote(name) + " is not held here", Fix: "send one of those held: " + strings.Join(held, ", "),
+		At: fault.Place{Parameter: parameter}}}}
+}
