@@ -1,9 +1,13 @@
 package shim
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // board is an assignment problem: every row takes one of its arcs, and a column holds so many rows. Costs are rows of
-// numbers that add up number by number and compare as one, the first number first; all of them have the same length.
+// numbers that add up number by number and compare as one, the first number first; all of them have the same length. The
+// arcs of a row are sorted, so that of those to one column the first that is admitted is the best of them.
 type board struct {
 	arcs [][]arc
 	caps []int // of the columns
@@ -19,6 +23,11 @@ type arc struct {
 	flags  uint8
 	cost   []int64
 	of     *candidate
+}
+
+// sortArcs puts arcs to one column together, the cheapest first.
+func sortArcs(arcs []arc) {
+	slices.SortFunc(arcs, func(x, y arc) int { return cmp.Or(cmp.Compare(x.column, y.column), slices.Compare(x.cost, y.cost)) })
 }
 
 // picks is one choice for every row, with what the rows may choose from.
@@ -79,9 +88,8 @@ func (b *board) place(s *picks, row int) bool {
 	w := b.paths(s)
 	pool, goal, goalFrom := len(b.arcs), []int64(nil), step{-1, -1}
 	w.reach(row, step{-1, -1}, make([]int64, b.n))
-	for next := 0; next < len(w.queue); next++ {
-		at := w.queue[next]
-		w.in[at] = false
+	for len(w.queue) > 0 {
+		at := w.nearest()
 		if at == pool {
 			if s.arc[row] >= 0 { // whoever holds room may give it up for what the row leaves
 				for r := range s.arc {
@@ -96,11 +104,13 @@ func (b *board) place(s *picks, row int) bool {
 			return false
 		}
 		w.tried = 0
+		own, last := b.columnIn(s, at, row), -1
 		for n := range b.arcs[at] {
 			a := &b.arcs[at][n]
-			if n == s.arc[at] && at != row || !s.rule[at].admits(a) {
+			if a.column >= 0 && (a.column == own || a.column == last) || n == s.arc[at] && at != row || !s.rule[at].admits(a) {
 				continue
 			}
+			last = a.column // those to the same column follow, and cost more
 			if a.column < 0 || w.load[a.column] < b.caps[a.column] {
 				w.relax(at, pool, step{at, n}, a.cost, nil)
 				continue
@@ -133,6 +143,14 @@ func (b *board) place(s *picks, row int) bool {
 		}
 	}
 	return true
+}
+
+// columnIn is the column that a row is in, which it need not take anew; −1 for the row that is placed.
+func (b *board) columnIn(s *picks, at, row int) int {
+	if at == row || s.arc[at] < 0 {
+		return -1
+	}
+	return b.arcs[at][s.arc[at]].column
 }
 
 // paths clears the room for a search and says who holds what.
@@ -172,6 +190,20 @@ func (w *paths) plus(node int, add, take []int64) []int64 {
 		w.trial[i] -= x
 	}
 	return w.trial
+}
+
+// nearest takes the node of the least distance off the queue: where no cost is below nothing, it is settled by then.
+func (w *paths) nearest() int {
+	least, n := 0, len(w.trial)
+	for i := 1; i < len(w.queue); i++ {
+		if slices.Compare(w.at(w.queue[i], n), w.at(w.queue[least], n)) < 0 {
+			least = i
+		}
+	}
+	node, last := w.queue[least], len(w.queue)-1
+	w.queue[least] = w.queue[last]
+	w.queue, w.in[node] = w.queue[:last], false
+	return node
 }
 
 func (w *paths) relax(at, to int, from step, add, take []int64) {

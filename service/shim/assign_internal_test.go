@@ -26,6 +26,7 @@ func drawBoard(t *rapid.T) *board {
 					cost: []int64{int64(rapid.IntRange(0, 2).Draw(t, "first")), int64(rapid.IntRange(0, 3).Draw(t, "second")), scale * int64(mark)}})
 			}
 		}
+		sortArcs(arcs)
 		b.arcs = append(b.arcs, arcs)
 		scale *= 8
 	}
@@ -69,6 +70,17 @@ func everyChoice(b *board, need uint8) [][]int64 {
 	}
 	slices.SortFunc(out, slices.Compare)
 	return out
+}
+
+// TestFeasible holds whether every row finds room against trying everything.
+func TestFeasible(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(rt *rapid.T) {
+		b := drawBoard(rt)
+		if want := len(everyChoice(b, 0)) > 0; b.feasible() != want {
+			rt.Fatalf("room for every row: want %t", want)
+		}
+	})
 }
 
 // TestRankedChoices holds every rank of small boards against trying everything. With flags a choice of marks may come

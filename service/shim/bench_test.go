@@ -92,3 +92,8 @@ func BenchmarkSixteenValves(b *testing.B)    { bench(b, sixteen(1200, "")) }
 func BenchmarkSixteenClose(b *testing.B)     { bench(b, sixteen(200, "")) }
 func BenchmarkSixteenUncertain(b *testing.B) { bench(b, sixteen(600, "0.005")) }
 func BenchmarkWholeEngine(b *testing.B)      { bench(b, wholeEngine()) }
+func BenchmarkWholeEngineClose(b *testing.B) {
+	in := wholeEngine()
+	in.Objective = shim.Closest
+	bench(b, in)
+}

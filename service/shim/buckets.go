@@ -18,6 +18,8 @@ type buckets struct {
 	bought bool               // some row can have a piece that is bought
 	empty  int                // so many rows can be left empty
 	known  map[string]*ranked // by what is left of the stock and what is needed
+	floors map[[2]int]floor
+	most   map[int]int // how many pieces are bought for the least deviation, by how many places are left empty
 }
 
 // bucket is one place with everything that it can be filled with.
@@ -94,10 +96,19 @@ func kindOf(p *problem, c *candidate) int {
 	return p.places[f.at].uses[f.fill.uses[0]].kind
 }
 
-// enter lists the options of the tier; it answers false where a row has none.
+// enter lists the options of the tier; it answers false where the rows cannot all have one.
 func (b *buckets) enter(t tier) bool {
-	b.known = map[string]*ranked{}
+	b.known, b.floors, b.most = map[string]*ranked{}, map[[2]int]floor{}, map[int]int{}
 	b.least, b.lexi = leastOf{p: certain}, rank{}
+	if !b.admit(t) {
+		return false
+	}
+	b.price()
+	return b.bound()
+}
+
+// admit gives every row the arcs of a tier; it answers false where the rows cannot all have one.
+func (b *buckets) admit(t tier) bool {
 	for _, r := range b.rows {
 		r.arcs = r.arcs[:0]
 		for _, c := range r.all {
@@ -109,11 +120,19 @@ func (b *buckets) enter(t tier) bool {
 			return false
 		}
 	}
-	if !b.board(make([]int, len(b.e.p.kinds)), len(b.rows), b.empty).feasible() {
-		return false
-	}
-	b.price()
-	return b.bound()
+	return b.board(make([]int, len(b.e.p.kinds)), len(b.rows), len(b.rows)).feasible()
+}
+
+// possible leaves out the levels, the most probable first, at which the rows cannot all have an option: where they can at
+// one level, they can at every lower one.
+func (b *buckets) possible(levels []int64) []int64 {
+	n, _ := slices.BinarySearchFunc(levels, true, func(p int64, _ bool) int {
+		if b.admit(tier{unsure: true, p: p, keep: filter{least: p}}) {
+			return 0
+		}
+		return -1
+	})
+	return levels[n:]
 }
 
 func flagsOf(t *tally, at tier) (f uint8) {
@@ -160,36 +179,9 @@ func (b *buckets) bound() bool {
 		best = plus(&best, &r.arcs[s.arc[i]].of.tally)
 	}
 	b.lexi = addLexi(b.lexi, &best)
-	l.d = max(l.d, b.leastD())
+	_, d := b.nearest(b.empty, func(t *tally) []int64 { return []int64{t.d} })
+	l.d = max(l.d, d)
 	return true
-}
-
-// leastD is the least sum of deviations with the whole stock for the rows.
-func (b *buckets) leastD() int64 {
-	board := b.board(make([]int, len(b.e.p.kinds)), len(b.rows), b.empty)
-	board.n = 1
-	for i, r := range b.rows {
-		board.arcs[i] = slices.Clone(r.arcs)
-		for n := range r.arcs {
-			board.arcs[i][n].cost = []int64{r.arcs[n].of.tally.d}
-		}
-	}
-	s, ok := board.best()
-	if !ok {
-		return 0
-	}
-	return s.sum[0]
-}
-
-// floor is the least sum of deviations with so many pieces bought and so many places left empty; ok is false where
-// there is no such choice.
-func (b *buckets) floor(bought, empty int) (d int64, ok bool) {
-	s := b.left(make([]int, len(b.e.p.kinds)), 0, bought, empty).nth(0)
-	if s == nil {
-		return 0, false
-	}
-	own := b.comes(s)
-	return own.d, own.fresh == bought && own.pieces == len(b.rows)-empty
 }
 
 // comes is what a choice comes to.
@@ -231,28 +223,15 @@ func (b *buckets) board(used []int, bought, empty int) *board {
 	return out
 }
 
-// settle offers what the rows can add to options of the other parts, best first, until nothing more can enter. Where
-// closeness comes first, deviations count in classes, which do not add up: then each number of pieces that are bought
-// and of places that are left empty is ranked by itself, and among those the deviation decides.
+// settle offers what the rows can add to options of the other parts, best first, until nothing more can enter.
 func (b *buckets) settle(t tally) {
-	if b.e.rk.aim || b.e.rk.goal == FewestNew {
-		b.offer(t, len(b.rows), b.empty, func(*tally) bool { return true })
+	if b.e.rk.goal == Closest && !b.e.rk.aim {
+		for empty := b.empty; empty >= 0; empty-- {
+			b.closest(t, empty)
+		}
 		return
 	}
-	most := 0
-	if b.bought {
-		most = len(b.rows)
-	}
-	for bought := range most + 1 {
-		for empty := b.empty; empty >= 0; empty-- {
-			pieces := len(b.rows) - empty
-			d, ok := b.floor(bought, empty)
-			least := plus(&t, &tally{p: certain, d: d, fresh: bought, pieces: pieces})
-			if ok && b.e.p.spend(len(b.kinds)+len(b.rows)) && !b.e.pool.hopeless(b.e.rk.rank(&least)) {
-				b.offer(t, bought, empty, func(one *tally) bool { return one.fresh == bought && one.pieces == pieces })
-			}
-		}
-	}
+	b.offer(t, len(b.rows), b.empty, func(*tally) bool { return true })
 }
 
 // needs is which flags the tier asks for that an option of the other parts does not have.

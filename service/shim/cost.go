@@ -43,6 +43,7 @@ func (b *buckets) price() {
 				a.cost = by[m].put(a.cost, rows[i].at[m], rows[i].ranks[m][n])
 			}
 		}
+		sortArcs(r.arcs)
 	}
 }
 

@@ -100,3 +100,9 @@ func BenchmarkCrowdedClosest(b *testing.B) {
 	bench(b, in)
 }
 func BenchmarkCrowdedEngine(b *testing.B) { bench(b, andStacks(crowded(1, 200, 25, ""), 1)) }
+
+func BenchmarkCrowdedEngineClose(b *testing.B) {
+	in := andStacks(crowded(1, 200, 25, "0.01"), 1)
+	in.Objective = shim.Closest
+	bench(b, in)
+}

@@ -36,6 +36,9 @@ func draw(t *rapid.T) shim.Request {
 		specs(t, &in, "play")
 	case "valves":
 		in.Sets = []shim.Set{{Shims: setOf("a", rungs(t, 4), at("v1", 1, "v1 -1"), at("v2", 1, "v2 -1"), at("v3", 1, "v3 -1"))}}
+		for i := range in.Sets[0].Shims.Places {
+			in.Sets[0].Shims.Places[i].MinPieces = min(1, rapid.IntRange(0, 3).Draw(t, "may be left empty"))
+		}
 		specs(t, &in, "v1", "v2", "v3")
 	case "bevel":
 		in.Sets = []shim.Set{{Shims: setOf("a", rungs(t, 5), at("pinion", 2, "float -1", "lash 0.51"), at("wheel", 1, "float -1", "lash -0.33"))}}

@@ -58,7 +58,11 @@ func (e *engine) run() {
 	if !e.through(four(tier{p: certain, keep: filter{sure: true, least: math.MinInt64}})) {
 		return
 	}
-	for _, p := range e.levels() {
+	levels := e.levels()
+	if e.buckets != nil {
+		levels = e.buckets.possible(levels)
+	}
+	for _, p := range levels {
 		if !e.through(four(tier{unsure: true, p: p, keep: filter{least: p}})) {
 			return
 		}
@@ -256,13 +260,13 @@ func (e *engine) reachable(i int, t *tally) bool {
 		(!e.tier.unsure || t.unsure || l.unsure)
 }
 
-// bound is a lower bound of the rank of t with any options of the parts from i on.
+// bound is a lower bound of the rank of t with any options of the parts from i on that can enter the pool.
 func (e *engine) bound(i int, t *tally) rank {
 	l := &e.least[i]
 	b := *t
 	b.unsure, b.p, b.placeOut, b.pastAim = e.tier.unsure, e.tier.p, e.tier.placeOut, e.tier.aimOut
 	if e.rk.aim || e.rk.goal == Closest {
-		b.d, b.off2, b.fresh, b.pieces = b.d+l.d, b.off2+l.off2, b.fresh+l.fresh, b.pieces+l.pieces
+		b.d, b.off2, b.fresh, b.pieces = b.d+l.d, b.off2+l.off2, b.fresh+l.fresh+e.dearer(&b, l), b.pieces+l.pieces
 		return e.rk.rank(&b)
 	}
 	r := e.rk.rank(&b)

@@ -77,6 +77,55 @@ func TestTooFine(t *testing.T) {
 	}
 }
 
+// hostileValves is as many valves as a request can hold, with 500 sizes and 500 lines on hand without a common step.
+func hostileValves() shim.Request {
+	in := hostile(false)
+	s := in.Sets[0].Shims
+	for i := range s.Places {
+		s.Places[i].MinPieces, s.Places[i].MaxPieces = 1, 1
+		in.Fitted[i].Pieces = in.Fitted[i].Pieces[:1]
+	}
+	for i := range in.OnHand {
+		in.OnHand[i].Count = 1
+	}
+	return in
+}
+
+// TestHostileValves proves the best of as many valves as a request can hold, and takes no piece twice.
+func TestHostileValves(t *testing.T) {
+	t.Parallel()
+	for _, goal := range []shim.Objective{shim.FewestNew, shim.Closest} {
+		in := hostileValves()
+		in.Objective = goal
+		got := plan(t, in)
+		if len(got.ToOrder) != in.MaxOptions || got.Used > 3_000_000 {
+			t.Errorf("%s: %d options with %d nodes", goal, len(got.ToOrder), got.Used)
+		}
+		for _, o := range got.ToOrder {
+			taken := map[quantity.Decimal]bool{}
+			for _, f := range o.Places {
+				for _, c := range f.Pieces {
+					if c.From == shim.FromOnHand && taken[c.Thickness] {
+						t.Errorf("%s: rank %d has the only %s twice", goal, o.Rank, c.Thickness)
+					}
+					taken[c.Thickness] = c.From == shim.FromOnHand
+				}
+			}
+		}
+	}
+}
+
+// BenchmarkHostileValves proves the best of all of it.
+func BenchmarkHostileValves(b *testing.B) {
+	for _, goal := range []shim.Objective{shim.FewestNew, shim.Closest} {
+		b.Run(string(goal), func(b *testing.B) {
+			in := hostileValves()
+			in.Objective = goal
+			bench(b, in)
+		})
+	}
+}
+
 func BenchmarkHostile(b *testing.B) {
 	for _, coupled := range []bool{false, true} {
 		b.Run(fmt.Sprint(coupled), func(b *testing.B) {

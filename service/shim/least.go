@@ -16,11 +16,12 @@ func (p *problem) leastAdded(pl *place, from []source) {
 			from[i].v = room[i*n : (i+1)*n : (i+1)*n]
 		}
 	}
+	var pieces []pieceVariance
 	for j := range n {
 		if pl.k[j] == 0 {
 			continue // what does not move the gauge adds nothing
 		}
-		held, bought := p.leastHeld(pl, j), pl.leastBought(j)
+		held, bought := p.leastHeld(pl, j, &pieces), pl.leastBought(j)
 		for i := range from {
 			if c := &from[i].cell; !c.stay {
 				from[i].v[j] = held[min(c.pieces-c.fresh, len(held)-1)] + int64(c.fresh)*bought
@@ -29,19 +30,27 @@ func (p *problem) leastAdded(pl *place, from []source) {
 	}
 }
 
-// leastHeld is the least that none, one, two and more pieces that exist can add to the variance of a gauge together.
-func (p *problem) leastHeld(pl *place, j int) []int64 {
-	var held []use
-	for _, u := range pl.uses {
-		if !u.fresh {
-			held = append(held, u)
+// pieceVariance is what each of so many pieces adds to a variance.
+type pieceVariance struct {
+	v     int64
+	count int
+}
+
+// leastHeld is the least that none, one, two and more pieces that exist can add to the variance of a gauge together. The
+// room is used again.
+func (p *problem) leastHeld(pl *place, j int, room *[]pieceVariance) []int64 {
+	held := (*room)[:0]
+	for i := range pl.uses {
+		if u := &pl.uses[i]; !u.fresh {
+			held = append(held, pieceVariance{u.v[j], p.kinds[u.kind].cap})
 		}
 	}
-	slices.SortFunc(held, func(a, b use) int { return cmp.Compare(a.v[j], b.v[j]) })
+	slices.SortFunc(held, func(a, b pieceVariance) int { return cmp.Compare(a.v, b.v) })
+	*room = held
 	sums := make([]int64, 1, pl.maxPieces()+1)
-	for _, u := range held {
-		for range min(p.kinds[u.kind].cap, cap(sums)-len(sums)) {
-			sums = append(sums, sums[len(sums)-1]+u.v[j])
+	for _, one := range held {
+		for range min(one.count, cap(sums)-len(sums)) {
+			sums = append(sums, sums[len(sums)-1]+one.v)
 		}
 	}
 	return sums

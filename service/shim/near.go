@@ -214,13 +214,13 @@ func (m *miss) filled(p *problem, kept bool) *candidate {
 	q := &pool{p: p, size: 1}
 	s := search{p: p, part: m.part, rk: ranker{goal: p.goal, flat: true}, pool: q, start: tally{p: certain}, whole: !kept, keep: filter{least: math.MinInt64}}
 	s.used = make([]int, len(p.kinds))
-	s.heap = &vectors{}
+	s.heap, s.sums = &vectors{}, make([]int64, len(m.part.bounds))
 	t := tally{p: certain}
 	s.add(&t, m.sums, m.rows)
 	for _, r := range m.rows {
 		t.fresh, t.pieces = t.fresh+r.fresh, t.pieces+r.pieces
 	}
-	s.push(m.rows, m.sums, &t)
+	s.push(m.rows, &t)
 	s.flush()
 	if len(q.items) == 0 {
 		return nil

@@ -61,7 +61,7 @@ type place struct {
 	over     int64 // most that a piece it can use is printed thicker than the middle of its zone; under 0: thinner at least
 	stayOver int64 // so much are the fitted ones printed thicker together
 	by       *byThickness
-	from     map[bool][]source // by shelf
+	from     []source
 }
 
 // use is a kind as seen from a place.
@@ -81,7 +81,7 @@ func newProblem(ctx context.Context, in Request) *problem {
 	slices.SortFunc(p.sets, func(a, b *set) int { return strings.Compare(string(a.shims.Key), string(b.shims.Key)) })
 	for si, s := range p.sets {
 		for pi := range s.shims.Places {
-			p.places = append(p.places, &place{set: si, of: &s.shims.Places[pi], from: map[bool][]source{}})
+			p.places = append(p.places, &place{set: si, of: &s.shims.Places[pi]})
 		}
 	}
 	slices.SortStableFunc(p.places, func(a, b *place) int {

@@ -2,69 +2,76 @@ package shim
 
 import "slices"
 
-// queue orders the choices of a heap, best bound first. Its room is used again by every search of a problem.
+// queue orders choices of totals, best bound first. Its room is used again by every search of a problem.
 type queue struct {
-	ranks []rank
-	order []int32
+	bounds []bounded
+	order  []int32
 }
 
-// flush looks into the collected totals, best bound first.
+// bounded is a choice with a lower bound of its rank.
+type bounded struct {
+	rank rank
+	at   int
+}
+
+// flush looks into what was collected since the last time, best bound first.
 func (s *search) flush() {
 	h, q := s.heap, &s.p.queue
-	q.ranks, q.order = slices.Grow(q.ranks[:0], len(h.tallies)), slices.Grow(q.order[:0], len(h.tallies))
-	for i := s.fresh; i < len(h.tallies); i++ {
-		t := plus(&s.start, &h.tallies[i])
-		r := s.rk.rank(&t)
-		q.ranks = append(q.ranks, r)
-		if s.keep.admits(&t) && !s.pool.hopeless(r) {
-			q.order = append(q.order, int32(i-s.fresh))
+	more := len(h.tallies) - s.fresh
+	q.bounds, q.order = slices.Grow(q.bounds[:0], more), slices.Grow(q.order[:0], more)
+	for at := s.fresh; at < len(h.tallies); at++ {
+		t := plus(&s.start, &h.tallies[at])
+		if r := s.rk.rank(&t); s.keep.admits(&t) && !s.pool.hopeless(r) {
+			q.order = append(q.order, int32(len(q.bounds)))
+			q.bounds = append(q.bounds, bounded{r, at})
 		}
 	}
-	first := s.fresh
 	s.fresh = len(h.tallies)
-	heapify(q.order, q.ranks)
-	n, m := len(s.part.places), len(s.part.bounds)
+	q.heapify()
 	for len(q.order) > 0 {
-		at := int(q.order[0])
-		if s.pool.hopeless(q.ranks[at]) || s.p.left <= 0 {
+		b := &q.bounds[q.order[0]]
+		if s.pool.hopeless(b.rank) || s.p.left <= 0 {
 			break
 		}
-		i := first + at
-		v := vector{h.rows[i*n : (i+1)*n], h.sums[i*m : (i+1)*m], plus(&s.start, &h.tallies[i])}
-		if !s.thinner(q.ranks[at], &v, nil) {
+		if v := s.vector(b.at); !s.thinner(b.rank, &v, nil) {
 			s.cells(&v, 0, v.t, s.picked[:0])
 		}
-		last := len(q.order) - 1
-		q.order[0] = q.order[last]
-		q.order = q.order[:last]
-		sink(q.order, q.ranks, 0)
+		q.pop()
 	}
 }
 
-// heapify puts the index of the least rank first; of equal ranks the lower index.
-func heapify(order []int32, ranks []rank) {
-	for i := len(order)/2 - 1; i >= 0; i-- {
-		sink(order, ranks, i)
+// heapify puts the least rank first; of equal ranks the one that was collected first.
+func (q *queue) heapify() {
+	for i := len(q.order)/2 - 1; i >= 0; i-- {
+		q.sink(i)
 	}
 }
 
-func sink(order []int32, ranks []rank, i int) {
-	less := func(a, b int32) bool {
-		c := ranks[a].compare(ranks[b])
-		return c < 0 || c == 0 && a < b
-	}
+func (q *queue) pop() {
+	last := len(q.order) - 1
+	q.order[0] = q.order[last]
+	q.order = q.order[:last]
+	q.sink(0)
+}
+
+func (q *queue) less(a, b int32) bool {
+	c := q.bounds[a].rank.compare(&q.bounds[b].rank)
+	return c < 0 || c == 0 && a < b
+}
+
+func (q *queue) sink(i int) {
 	for {
 		child := 2*i + 1
-		if child >= len(order) {
+		if child >= len(q.order) {
 			return
 		}
-		if child+1 < len(order) && less(order[child+1], order[child]) {
+		if child+1 < len(q.order) && q.less(q.order[child+1], q.order[child]) {
 			child++
 		}
-		if !less(order[child], order[i]) {
+		if !q.less(q.order[child], q.order[i]) {
 			return
 		}
-		order[i], order[child] = order[child], order[i]
+		q.order[i], q.order[child] = q.order[child], q.order[i]
 		i = child
 	}
 }

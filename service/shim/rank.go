@@ -24,7 +24,7 @@ type tally struct {
 // objective, and whether anything changes.
 type rank [6]int64
 
-func (a rank) compare(b rank) int {
+func (a *rank) compare(b *rank) int {
 	for i := range a {
 		if a[i] != b[i] {
 			return cmp.Compare(a[i], b[i])
@@ -139,6 +139,16 @@ func (p *problem) comparePrinted(i int, a, b fill) int {
 	return cmp.Or(-cmp.Compare(ta, tb), order)
 }
 
+// compareSizes is comparePrinted for fills of one group, whose totals and numbers of pieces are equal.
+func (pl *place) compareSizes(a, b fill) int {
+	for n := range a.uses {
+		if x, y := pl.uses[a.uses[n]].p, pl.uses[b.uses[n]].p; x != y {
+			return cmp.Compare(y, x)
+		}
+	}
+	return 0
+}
+
 // compareOrigins compares where the pieces of two fills of equal thicknesses come from.
 func (p *problem) compareOrigins(i int, a, b fill) int {
 	if a.stay || b.stay {
@@ -187,7 +197,7 @@ func (p *problem) compareFills(a, b []placed) int {
 
 // compare is the whole order of options; only one and the same option compares equal.
 func (p *problem) compare(a, b *candidate) int {
-	if c := cmp.Or(a.rank.compare(b.rank), -cmp.Compare(a.tally.total, b.tally.total), p.compareFills(a.fills, b.fills), cmp.Compare(a.v, b.v)); c != 0 {
+	if c := cmp.Or(a.rank.compare(&b.rank), -cmp.Compare(a.tally.total, b.tally.total), p.compareFills(a.fills, b.fills), cmp.Compare(a.v, b.v)); c != 0 {
 		return c
 	}
 	return cmp.Or(p.byPlace(a, b, p.compareOrigins), p.byPlace(a, b, p.compareSKUs), cmp.Compare(a.tally.off2, b.tally.off2), p.byPlace(a, b, p.compareKept))
@@ -222,7 +232,7 @@ func (q *pool) hopeless(r rank) bool {
 	if !q.full() {
 		return false
 	}
-	c := r.compare(q.worst().rank)
+	c := r.compare(&q.worst().rank)
 	return c > 0 || c == 0 && q.first
 }
 

@@ -14,6 +14,7 @@ type ranked struct {
 	need uint8
 	open []*picks // a heap
 	done []*picks
+	last *picks // of those that are done, while what is left after it is not split
 }
 
 func newRanked(b *board, need uint8) *ranked {
@@ -27,6 +28,10 @@ func newRanked(b *board, need uint8) *ranked {
 // nth is the n-th choice, from 0; nil where there are not so many or the work was used up.
 func (l *ranked) nth(n int) *picks {
 	for len(l.done) <= n {
+		if l.last != nil { // put off until another choice is asked for: often the first one will do
+			l.others(l.last)
+			l.last = nil
+		}
 		s := l.pop()
 		if s == nil {
 			return nil
@@ -35,8 +40,7 @@ func (l *ranked) nth(n int) *picks {
 			l.withFlag(s, 1<<bits.TrailingZeros8(lacks))
 			continue
 		}
-		l.done = append(l.done, s)
-		l.others(s)
+		l.done, l.last = append(l.done, s), s
 	}
 	return l.done[n]
 }

@@ -1,13 +1,15 @@
 package shim
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // vectors are choices of totals, one after another, with what follows from the totals alone. They are collected in rings:
 // first those that leave every spec within some reach of its aim, then those farther out, until nothing farther out can
 // enter the pool. What is collected once stands for every later search of the part.
 type vectors struct {
 	rows    []*row
-	sums    []int64
 	tallies []tally // of the part alone
 	reach   int64   // everything within it is collected; negative: nothing yet
 	whole   bool    // everything is collected
@@ -22,7 +24,7 @@ type vector struct {
 
 const (
 	batch      = 1 << 13 // how many choices are collected before the best of them are looked into
-	fewChoices = 400     // so many are collected at once; room is made for as many at first
+	fewChoices = 400     // so many are collected at once
 	firstRing  = 16      // the first ring is that part of the way from the aim to the farther limit
 	nextRing   = 4       // how much farther each ring reaches
 )
@@ -36,13 +38,35 @@ func (s *search) choices() int {
 	return few
 }
 
-// collected is what is known of the part, or room for it.
+// collected is what is known of the part.
 func (s *search) collected() *vectors {
-	if known := s.part.vectors[s.p.shelf]; known != nil {
+	if known := s.part.vectors[s.p.shelf]; known != nil && !s.pool.first {
 		return known
 	}
+	return &vectors{reach: -1}
+}
+
+// room makes room for the choices of a ring.
+func (s *search) room() {
 	few := s.choices()
-	return &vectors{rows: make([]*row, 0, few*len(s.path)), sums: make([]int64, 0, few*len(s.part.bounds)), tallies: make([]tally, 0, few), reach: -1}
+	if len(s.path) == 2 {
+		few = s.pairs()
+	}
+	h := s.heap
+	h.rows, h.tallies = slices.Grow(h.rows, few*len(s.path)), slices.Grow(h.tallies, few)
+}
+
+// vector is a choice that was collected.
+func (s *search) vector(at int) vector {
+	n := len(s.part.places)
+	v := vector{s.heap.rows[at*n : (at+1)*n], s.sums, plus(&s.start, &s.heap.tallies[at])}
+	for b := range v.sums {
+		v.sums[b] = 0
+		for m, r := range v.rows {
+			v.sums[b] += s.part.bounds[b].k[m] * (r.t - s.p.places[s.part.places[m]].old)
+		}
+	}
+	return v
 }
 
 // rings looks into one ring after another.
@@ -50,15 +74,25 @@ func (s *search) rings() {
 	h := s.collected()
 	s.heap, s.fresh = h, 0
 	s.flush()
+	defer s.remember()
 	for !h.whole && s.p.left > 0 && !s.beyond(h.reach) {
 		next := s.widen()
+		if !s.pool.first {
+			s.room()
+		}
 		s.walk(0)
 		h.reach, h.whole = next, next == math.MaxInt64
 		s.flush()
 	}
-	if s.batch == 0 && s.p.left > 0 {
-		s.part.vectors[s.p.shelf] = h
-	} else {
+}
+
+// remember keeps what was collected for the searches that follow, if it is all there.
+func (s *search) remember() {
+	if s.pool.first {
+		return
+	}
+	s.part.vectors[s.p.shelf] = s.heap
+	if s.batch > 0 || s.p.left <= 0 {
 		delete(s.part.vectors, s.p.shelf)
 	}
 }

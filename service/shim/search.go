@@ -17,6 +17,7 @@ type search struct {
 	rest   [][]reachOf
 	path   []*row
 	sum    [][]int64 // per depth, per bound
+	sums   []int64   // of the choice that is looked into
 	heap   *vectors
 	fresh  int       // how many of its choices were looked into
 	inner  int64     // the reach of what is collected already
@@ -63,6 +64,7 @@ func (s *search) run() {
 	for i := range s.sum {
 		s.sum[i] = make([]int64, len(s.part.bounds))
 	}
+	s.sums = make([]int64, len(s.part.bounds))
 	s.rings()
 }
 
@@ -72,25 +74,46 @@ func (s *search) walk(depth int) {
 		s.collect()
 		return
 	}
-	p, t := s.p, s.tables[depth]
-	old := p.places[s.part.places[depth]].old
+	rows := s.within(depth)
+	for i := len(rows) - 1; i >= 0; i-- { // thicker ones first, as equals rank
+		if !s.p.spend(1) {
+			return
+		}
+		s.choose(depth, &rows[i])
+		s.walk(depth + 1)
+	}
+}
+
+// within is the rows of a place from which, after those that are chosen, the windows can still be met.
+func (s *search) within(depth int) []row {
+	t := s.tables[depth]
+	old := s.p.places[s.part.places[depth]].old
 	w := [2]int64{t.low, t.high}
 	for b := range s.part.bounds {
 		in, rest := &s.window[b], &s.rest[b][depth+1]
 		s.part.bounds[b].cut(depth, in.low-s.sum[depth][b]-rest.high, in.high-s.sum[depth][b]-rest.low, old, &w)
 	}
 	from, to := t.rowsIn(w)
-	for i := to - 1; i >= from; i-- { // thicker ones first, as equals rank
-		if !p.spend(1) {
-			return
-		}
-		r := &t.rows[i]
-		for b := range s.part.bounds {
-			s.sum[depth+1][b] = s.sum[depth][b] + s.part.bounds[b].k[depth]*(r.t-old)
-		}
-		s.path[depth] = r
-		s.walk(depth + 1)
+	return t.rows[from:to]
+}
+
+// choose puts a row on the path.
+func (s *search) choose(depth int, r *row) {
+	s.path[depth] = r
+	added := r.t - s.p.places[s.part.places[depth]].old
+	for b := range s.part.bounds {
+		s.sum[depth+1][b] = s.sum[depth][b] + s.part.bounds[b].k[depth]*added
 	}
+}
+
+// pairs is how many choices of two totals there are at most in the ring under way.
+func (s *search) pairs() (n int) {
+	rows := s.within(0)
+	for i := range rows {
+		s.choose(0, &rows[i])
+		n += len(s.within(1))
+	}
+	return min(n, batch)
 }
 
 // collect keeps the totals of the path for later, unless they cannot lead into the pool.
@@ -110,19 +133,31 @@ func (s *search) collect() {
 		t.fresh += r.fresh
 		t.pieces += r.pieces
 	}
-	s.push(s.path, sums, &t)
+	if s.pool.first {
+		s.try(&t)
+		return
+	}
+	s.push(s.path, &t)
 	if len(s.heap.tallies) >= batch {
 		s.flush()
 		s.batch++
 		h := s.heap
-		h.rows, h.sums, h.tallies, s.fresh = h.rows[:0], h.sums[:0], h.tallies[:0], 0
+		h.rows, h.tallies, s.fresh = h.rows[:0], h.tallies[:0], 0
+	}
+}
+
+// try looks into the totals of the path at once: where one option is looked for, most of them are hopeless by then.
+func (s *search) try(t *tally) {
+	v := vector{s.path, s.sum[len(s.path)], plus(&s.start, t)}
+	if s.keep.admits(&v.t) {
+		s.cells(&v, 0, v.t, s.picked[:0])
 	}
 }
 
 // push keeps a choice of totals.
-func (s *search) push(path []*row, sums []int64, t *tally) {
+func (s *search) push(path []*row, t *tally) {
 	h := s.heap
-	h.rows, h.sums, h.tallies = append(h.rows, path...), append(h.sums, sums...), append(h.tallies, *t)
+	h.rows, h.tallies = append(h.rows, path...), append(h.tallies, *t)
 }
 
 // add adds what follows from the sums alone: deviations, offsets, and the best that can be hoped for of the demand.
@@ -153,7 +188,8 @@ func (s *search) cells(v *vector, depth int, t tally, picked []*cell) {
 		return
 	}
 	if depth == len(v.rows) {
-		if !s.thinner(s.rk.rank(&t), v, picked) {
+		s.sharpen(&t, v, picked)
+		if r := s.rk.rank(&t); s.keep.admits(&t) && !s.pool.hopeless(r) && !s.thinner(r, v, picked) {
 			s.groups(v, t, picked, s.chosen[:0])
 		}
 		return
@@ -166,6 +202,20 @@ func (s *search) cells(v *vector, depth int, t tally, picked []*cell) {
 		next.fresh += c.fresh - r.fresh
 		next.pieces += c.pieces - r.pieces
 		s.cells(v, depth+1, next, append(picked, c))
+	}
+}
+
+// sharpen hopes for no more of the demand than the cells allow.
+func (s *search) sharpen(t *tally, v *vector, cells []*cell) {
+	t.unsure, t.p = s.start.unsure, s.start.p
+	for b, j := range s.part.gauges {
+		least := s.part.base[j]
+		for _, c := range cells {
+			least += c.v[j]
+		}
+		met, chance := s.p.gauges[j].couldMeet(v.sums[b], least, &s.p.demand, &s.p.grid)
+		t.unsure = t.unsure || !met
+		t.p = min(t.p, chance)
 	}
 }
 

@@ -60,6 +60,15 @@ func (s *sums) join(o *sums, by int64) int {
 	return len(o.bits)/16 + 1
 }
 
+// more is join; alone says that o is nothing but 0.
+func (s *sums) more(o *sums, by int64, alone bool) int {
+	if !alone {
+		return s.join(o, by)
+	}
+	s.put(by)
+	return 1
+}
+
 func (s *sums) joinList(o *sums, by int64) int {
 	out := slices.Grow((*s.room)[:0], len(s.list)+len(o.list))
 	i, j := 0, 0
@@ -113,26 +122,22 @@ func (s *sums) empty() bool {
 	return len(s.list) == 0
 }
 
-// each calls f for every total from low to high, in order.
-func (s *sums) each(low, high int64, f func(int64)) {
+// each calls f for every total from low to high, in order, until it answers false.
+func (s *sums) each(low, high int64, f func(int64) bool) {
 	if s.wide {
 		from, _ := slices.BinarySearch(s.list, low)
 		for _, v := range s.list[from:] {
-			if v > high {
+			if v > high || !f(v) {
 				return
 			}
-			f(v)
 		}
 		return
 	}
 	for i := max(0, low/s.step) >> 6; i < int64(len(s.bits)); i++ {
 		for w := s.bits[i]; w != 0; w &= w - 1 {
 			v := (i<<6 + int64(bits.TrailingZeros64(w))) * s.step
-			if v > high {
+			if v > high || v >= low && !f(v) {
 				return
-			}
-			if v >= low {
-				f(v)
 			}
 		}
 	}
@@ -160,9 +165,27 @@ func packs(step, highest int64, from []supply, most int, spend func(int) bool) [
 		}
 		for n := most; n > 0; n-- {
 			for j := 1; j <= min(limit, n); j++ {
-				if !spend(out[n].join(out[n-j], int64(j)*s.m)) {
+				if !spend(out[n].more(out[n-j], int64(j)*s.m, j == n)) {
 					return out
 				}
+			}
+		}
+	}
+	return out
+}
+
+// freePacks is packs of what can be bought: there is as much of it as one likes.
+func freePacks(step, highest int64, from []supply, most int, spend func(int) bool) []*sums {
+	out := make([]*sums, most+1)
+	for n := range out {
+		out[n] = newSums(step, highest)
+		out[n].room = out[0].room
+	}
+	out[0].put(0)
+	for n := 1; n <= most; n++ {
+		for _, s := range from {
+			if !spend(out[n].more(out[n-1], s.m, n == 1)) {
+				return out
 			}
 		}
 	}

@@ -29,6 +29,7 @@ type row struct {
 type cell struct {
 	t             int64
 	fresh, pieces int
+	v             []int64 // least of the fills, per gauge
 	groups        []group
 	open          bool
 	stay          bool // the whole place stays as it is, worn pieces and all
@@ -54,15 +55,29 @@ func (p *problem) build(i int, low, high int64) *table {
 	return t
 }
 
-// sourcesOf lists the totals that a place can have; they are worked out once.
+// sourcesOf lists the totals that a place can have; they are worked out once. Off the shelf it has those that take no new
+// piece.
 func (p *problem) sourcesOf(pl *place) []source {
-	if from, known := pl.from[p.shelf]; known {
-		return from
+	if pl.from == nil {
+		pl.from = p.allSources(pl)
 	}
+	if !p.shelf {
+		return pl.from
+	}
+	var held []source
+	for _, s := range pl.from {
+		if s.cell.fresh == 0 {
+			held = append(held, s)
+		}
+	}
+	return held
+}
+
+func (p *problem) allSources(pl *place) []source {
 	stock, ladder := pl.supplies(p)
 	most := pl.maxPieces()
 	step, highest := span(stock, ladder, most)
-	var from []source
+	from := []source{}
 	if highest > 0 || pl.minPieces() == 0 {
 		from = p.sources(pl, step, highest, packs(step, highest, stock, most, p.spend), p.bought(pl.set, step, highest, ladder, most))
 	}
@@ -72,7 +87,6 @@ func (p *problem) sourcesOf(pl *place) []source {
 		from = append(from, source{own, cell{pieces: n, stay: true}, p.keeps(pl)})
 	}
 	p.leastAdded(pl, from)
-	pl.from[p.shelf] = from
 	return from
 }
 
@@ -90,13 +104,10 @@ func (p *problem) keeps(pl *place) []int64 {
 // bought is the packs of a ladder, which places of one set share.
 func (p *problem) bought(set int, step, highest int64, ladder []supply, most int) []*sums {
 	key := [4]int64{int64(set), step, highest, int64(most)}
-	if p.shelf {
-		key[0] = -1 - key[0]
-	}
 	if b := p.packs[key]; b != nil {
 		return b
 	}
-	b := packs(step, highest, ladder, most, p.spend)
+	b := freePacks(step, highest, ladder, most, p.spend)
 	p.packs[key] = b
 	return b
 }
@@ -119,7 +130,7 @@ func (p *problem) sources(pl *place, step, highest int64, held, bought []*sums) 
 			both := bought[fresh]
 			if old > 0 && fresh > 0 {
 				both = newSums(step, highest)
-				held[old].each(0, highest, func(v int64) { p.spend(both.join(bought[fresh], v)) })
+				held[old].each(0, highest, func(v int64) bool { return p.spend(both.join(bought[fresh], v)) })
 			} else if old > 0 {
 				both = held[old]
 			}
@@ -134,7 +145,7 @@ const cellWork = 16
 
 // join makes rows of all totals within low and high, and finds the bounds over them.
 func (p *problem) join(t *table, from []source, low, high int64) {
-	if len(from) == 0 {
+	if len(from) == 0 || p.left <= 0 {
 		return
 	}
 	all := union(from, low, high)
@@ -177,7 +188,7 @@ func (r *row) list() []cell {
 		for i := range r.of.from {
 			if f := &r.of.from[i]; f.of.has(r.t) {
 				c := f.cell
-				c.t = r.t
+				c.t, c.v = r.t, f.v
 				r.cells = append(r.cells, c)
 			}
 		}
@@ -187,6 +198,10 @@ func (r *row) list() []cell {
 
 // union lists the totals of all sources within low and high, in order.
 func union(from []source, low, high int64) (all []int64) {
+	put := func(v int64) bool {
+		all = append(all, v)
+		return true
+	}
 	dense := &sums{step: from[0].of.step, bits: slices.Clone(from[0].of.bits)}
 	for _, f := range from {
 		if f.of.wide || f.of.step != dense.step || len(f.of.bits) != len(dense.bits) {
@@ -199,11 +214,11 @@ func union(from []source, low, high int64) (all []int64) {
 	}
 	if dense != nil {
 		all = make([]int64, 0, dense.count())
-		dense.each(low, high, func(v int64) { all = append(all, v) })
+		dense.each(low, high, put)
 		return all
 	}
 	for _, f := range from {
-		f.of.each(low, high, func(v int64) { all = append(all, v) })
+		f.of.each(low, high, put)
 	}
 	slices.Sort(all)
 	return slices.Compact(all)
@@ -243,9 +258,7 @@ func (pl *place) supplies(p *problem) (stock, ladder []supply) {
 	}
 	for _, u := range pl.uses {
 		if u.fresh {
-			if !p.shelf {
-				ladder = add(ladder, u.m, 0)
-			}
+			ladder = add(ladder, u.m, 0)
 		} else {
 			stock = add(stock, u.m, p.kinds[u.kind].cap)
 		}
@@ -289,7 +302,10 @@ func (p *problem) groups(i int, c *cell) []group {
 			continue
 		}
 		slices.SortFunc(g.fills, func(a, b fill) int {
-			return cmp.Or(p.comparePrinted(i, a, b), p.compareOrigins(i, a, b), p.compareSKUs(i, a, b), p.compareKept(i, a, b))
+			if c := pl.compareSizes(a, b); c != 0 {
+				return c
+			}
+			return cmp.Or(p.compareOrigins(i, a, b), p.compareSKUs(i, a, b), p.compareKept(i, a, b))
 		})
 	}
 	return c.groups
