@@ -38,6 +38,9 @@ func (b *buckets) price() {
 			a.mark = rows[i].ranks[0][n]
 			a.cost = append(b.e.rk.sums(&a.of.tally), thickest-a.of.tally.total)
 			a.cost = by[0].put(a.cost, rows[i].at[0], a.mark)
+			if f := a.of.fills[0].fill; p.places[r.at].worn && !f.stay && p.comparePrinted(r.at, f, fill{stay: true}) == 0 {
+				a.mark = len(r.arcs) // a new piece in place of a worn one is another choice, though it is printed alike
+			}
 			a.cost = append(a.cost, a.of.v-least)
 			for m := 1; m < len(by); m++ {
 				a.cost = by[m].put(a.cost, rows[i].at[m], rows[i].ranks[m][n])

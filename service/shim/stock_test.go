@@ -43,3 +43,27 @@ func TestSuperseded(t *testing.T) {
 		})
 	}
 }
+
+// TestANewPieceForAWornOne lists what only replaces a worn piece by a new one of its thickness, whatever the ranking goes
+// by: it is no longer what is fitted. 1.25 at v1 would be 0.15, 1.10 would be 0.30.
+func TestANewPieceForAWornOne(t *testing.T) {
+	t.Parallel()
+	for _, goal := range []shim.Objective{shim.Closest, shim.FewestNew} {
+		in := shim.Request{Objective: goal, MaxOptions: 50,
+			Sets:     []shim.Set{{Shims: setOf("set", ladder("1.10", "1.20", "1.25", "1.55"), at("v1", 1, "v1 -1"), at("v2", 1, "v2 -1"), at("v3", 1, "v2 -1"))}},
+			Measured: []shim.Measured{read(play("v1", "0.10", "0.31", "0.10", ""), "0.20", ""), read(play("v2", "0.05", "0.20", "0.05", ""), "0.11", "")},
+			Fitted:   []shim.Fitted{fitted("v1", "1.20"), fitted("v2", "1.10"), fitted("v3", "1.55")}}
+		in.Fitted[0].Pieces[0].Worn = true
+		got := lines(plan(t, in).ToOrder)
+		if !slices.Contains(got, "v1 1.20 | v2 1.10 | v3 1.55 → 0.20 0.11") {
+			t.Errorf("%s: %q", goal, got)
+		}
+		seen := map[string]bool{}
+		for _, l := range got {
+			if seen[l] {
+				t.Errorf("%s: %s stands twice", goal, l)
+			}
+			seen[l] = true
+		}
+	}
+}
