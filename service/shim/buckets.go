@@ -18,8 +18,8 @@ type buckets struct {
 	bought bool               // some row can have a piece that is bought
 	empty  int                // so many rows can be left empty
 	known  map[string]*ranked // by what is left of the stock and what is needed
-	floors map[[2]int]floor
-	most   map[int]int // how many pieces are bought for the least deviation, by how many places are left empty
+	floors []floor            // by how many places are left empty and how many pieces are bought
+	most   map[int]int        // how many pieces are bought for the least deviation, by how many places are left empty
 }
 
 // bucket is one place with everything that it can be filled with.
@@ -98,7 +98,8 @@ func kindOf(p *problem, c *candidate) int {
 
 // enter lists the options of the tier; it answers false where the rows cannot all have one.
 func (b *buckets) enter(t tier) bool {
-	b.known, b.floors, b.most = map[string]*ranked{}, map[[2]int]floor{}, map[int]int{}
+	b.known, b.most = map[string]*ranked{}, map[int]int{}
+	b.floors = make([]floor, (len(b.rows)+1)*(len(b.rows)+1))
 	b.least, b.lexi = leastOf{p: certain}, rank{}
 	if !b.admit(t) {
 		return false

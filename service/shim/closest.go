@@ -97,22 +97,21 @@ func (b *buckets) nearestCount(empty int) int {
 // floor is the least sum of deviations with so many pieces bought and so many places left empty; ok is false where
 // there is no such choice.
 func (b *buckets) floor(bought, empty int) (d int64, ok bool) {
-	at := [2]int{bought, empty}
-	f, known := b.floors[at]
-	if !known {
+	f := &b.floors[empty*(len(b.rows)+1)+bought]
+	if !f.known {
+		f.known = true
 		if s := b.left(make([]int, len(b.e.p.kinds)), 0, bought, empty).nth(0); s != nil {
 			own := b.comes(s)
-			f = floor{own.d, own.fresh == bought && own.pieces == len(b.rows)-empty}
+			f.d, f.ok = own.d, own.fresh == bought && own.pieces == len(b.rows)-empty
 		}
-		b.floors[at] = f
 	}
 	return f.d, f.ok
 }
 
-// floor is a least sum of deviations, if there is one.
+// floor is a least sum of deviations, if there is one and it is known.
 type floor struct {
-	d  int64
-	ok bool
+	d         int64
+	ok, known bool
 }
 
 // nearest is how many pieces are bought where some cost is least, and the deviation there, with the whole stock for the

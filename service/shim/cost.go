@@ -46,6 +46,7 @@ func (b *buckets) price() {
 				a.cost = by[m].put(a.cost, rows[i].at[m], rows[i].ranks[m][n])
 			}
 		}
+		r.arcs = b.cut(r.arcs)
 		sortArcs(r.arcs)
 	}
 }

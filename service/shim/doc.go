@@ -39,16 +39,24 @@
 // thicknesses at each place are one: the best assignment of pieces stands, then the least variance, then pieces fitted
 // here, fitted elsewhere, on hand, to order, then the SKU.
 //
+// Larger first means, at the first place that differs, the larger total; of equal totals the larger piece, the thickest
+// held against the thickest, then the next ones. So 0.9 0.2 | 0.5 comes before 0.9 | 0.5 0.2, the longer list on the
+// first place, and 0.7 0.4 before 0.6 0.5.
+//
 // # How it is solved
 //
 // All lengths are whole numbers on one grid, so that nothing is rounded. Places fall into parts that hang together
-// through specs and offsets. Within a part the totals that the limits allow are found by passing bounds round, taken
-// best bound first, and only then broken down into pieces; between parts, which share nothing but stock, the fields of
-// the ranking add up, tier by tier of its first four. Parts of one place with one piece at most, valves under buckets,
-// are an assignment problem: the ranking is a cost that adds up number by number, and the best assignments are listed in
-// order (Murty 1968) by shortest paths, however crowded the box is. Where closeness comes first, one such list is kept
-// for each number of pieces bought. The work is bounded by a count of nodes: where it runs out, the plan says that it is
-// not proven.
+// through specs and offsets. Within a part the totals that the limits allow are found by passing bounds round and
+// collected in rings round the aim, until nothing farther out can enter the ranking; they are taken best bound first, and
+// only then broken down into pieces, the last two of which are found from both ends of the ladder. Between parts, which
+// share nothing but stock, the fields of the ranking add up, tier by tier.
+//
+// Parts of one place with one piece at most, valves under buckets, are an assignment problem: the ranking is a cost that
+// adds up number by number, and the best assignments are listed in order (Murty 1968) by shortest paths, however crowded
+// the box is. A matching tells beforehand whether a tier has room for every place. Where closeness comes first, one such
+// list is kept for each number of pieces bought; the least deviation is convex in that number, so that few are looked at.
+//
+// The work is bounded by a count of nodes: where it runs out, the plan says that it is not proven.
 //
 //	plan, err := shim.New(ctx, shim.Request{Unit: quantity.Millimetre, Sets: sets, Measured: measured, Fitted: fitted})
 //	plan.ToOrder[0].Places // what to fit

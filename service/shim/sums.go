@@ -18,13 +18,10 @@ type sums struct {
 // maxBits is how long a row of bits may be.
 const maxBits = 1 << 17
 
-func newSums(step, highest int64, values ...int64) *sums {
+func newSums(step, highest int64) *sums {
 	s := &sums{step: step, wide: highest/step >= maxBits, room: new([]int64)}
 	if !s.wide {
 		s.bits = make([]uint64, highest/step/64+1)
-	}
-	for _, v := range values {
-		s.put(v)
 	}
 	return s
 }
