@@ -221,6 +221,7 @@ func (e *engine) walk(i int, t tally, cost int64) {
 	if !e.reachable(i, &t) {
 		return
 	}
+	asked := int64(-1) // the deviation after which it was asked last whether anything may follow
 	for n, c := range e.lists[i] {
 		if !e.p.spend(1) {
 			return
@@ -238,9 +239,10 @@ func (e *engine) walk(i int, t tally, cost int64) {
 			continue // ties at best, and is thinner
 		}
 		if e.pool.hopeless(bound) {
-			if e.noneAfter(i, &t, c) {
+			if c.tally.d != asked && e.noneAfter(i, &t, c) {
 				return
 			}
+			asked = c.tally.d
 			continue
 		}
 		if e.draw(c, 1) {
