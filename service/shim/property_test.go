@@ -158,3 +158,57 @@ func TestWhatStaysIsCertain(t *testing.T) {
 		}
 	})
 }
+
+// TestFewerOptions asks for fewer options: they are the first of those that a longer list has, however early what cannot
+// enter a short list is given up.
+func TestFewerOptions(t *testing.T) {
+	t.Parallel()
+	prefix := func(t rapid.TB, in shim.Request, few, many int) {
+		in.MaxOptions = many
+		long, err := shim.New(context.Background(), in)
+		in.MaxOptions = few
+		short, err2 := shim.New(context.Background(), in)
+		if err != nil || err2 != nil || !long.Proven || !short.Proven {
+			t.Fatal(err, err2, long.Proven, short.Proven)
+		}
+		for _, l := range [][2][]shim.Option{{short.ToOrder, long.ToOrder}, {short.FitNow, long.FitNow}} {
+			if want := lines(l[1]); !slices.Equal(lines(l[0]), want[:min(few, len(want))]) {
+				t.Fatalf("%d options: %s", few, cmp.Diff(want, lines(l[0])))
+			}
+		}
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		prefix(rt, draw(rt), rapid.IntRange(1, 5).Draw(rt, "few"), 50)
+	})
+	for seed := range uint64(200) {
+		prefix(t, mixed(seed), 2, 50)
+		prefix(t, mixed(seed), 8, 50)
+	}
+	for seed := range uint64(4) {
+		for _, u := range []string{"", "0.01"} {
+			in := andStacks(crowded(seed, 200, 5, u), seed)
+			in.Objective = shim.Closest
+			prefix(t, in, 4, 12)
+		}
+	}
+}
+
+// mixed is two sides of up to three pieces, old and new ones of about the same sizes, so that many options tie.
+func mixed(seed uint64) shim.Request {
+	r := rand.New(rand.NewPCG(seed, 3))
+	size := func(least, steps int) string { return hundredth(int64(least + 5*r.IntN(steps))).String() }
+	rungs := ladder(steps(50, 65+5*r.IntN(8), 5)...)
+	if r.IntN(2) == 0 {
+		for i := range rungs {
+			rungs[i].Tolerance = quantity.Between(dec("-0.02"), dec("0"))
+		}
+	}
+	in := shim.Request{Unit: quantity.Millimetre, Sets: []shim.Set{{Shims: stack(rungs, []string{"", "0.10"}[r.IntN(2)], 3)}},
+		Measured: []shim.Measured{read(play("play", "0.08", "0.35", "0.20", ""), size(20, 20), []string{"", "0.02"}[r.IntN(2)])},
+		Fitted:   []shim.Fitted{fitted("left", size(50, 10), size(50, 10)), fitted("right", size(50, 10))}}
+	for range r.IntN(5) {
+		in.OnHand = append(in.OnHand, shim.Stock{Piece: shim.Piece{Thickness: dec(size(50, 14)), Measured: true}, Count: 1 + r.IntN(2)})
+	}
+	in.Objective = []shim.Objective{shim.Closest, shim.FewestNew}[r.IntN(2)]
+	return in
+}

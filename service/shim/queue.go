@@ -17,16 +17,16 @@ type bounded struct {
 // flush looks into what was collected since the last time, best bound first.
 func (s *search) flush() {
 	h, q := s.heap, &s.p.queue
-	more := len(h.tallies) - s.fresh
+	more := len(h.tallies) - s.looked
 	q.bounds, q.order = slices.Grow(q.bounds[:0], more), slices.Grow(q.order[:0], more)
-	for at := s.fresh; at < len(h.tallies); at++ {
+	for at := s.looked; at < len(h.tallies); at++ {
 		t := plus(&s.start, &h.tallies[at])
 		if r := s.rk.rank(&t); s.keep.admits(&t) && !s.pool.hopeless(r) {
 			q.order = append(q.order, int32(len(q.bounds)))
 			q.bounds = append(q.bounds, bounded{r, at})
 		}
 	}
-	s.fresh = len(h.tallies)
+	s.looked = len(h.tallies)
 	q.heapify()
 	for len(q.order) > 0 {
 		b := &q.bounds[q.order[0]]

@@ -72,7 +72,7 @@ func (s *search) vector(at int) vector {
 // rings looks into one ring after another.
 func (s *search) rings() {
 	h := s.collected()
-	s.heap, s.fresh = h, 0
+	s.heap, s.looked = h, 0
 	s.flush()
 	defer s.remember()
 	for !h.whole && s.p.left > 0 && !s.beyond(h.reach) {
@@ -132,7 +132,7 @@ func (s *search) widen() int64 {
 	s.window = s.window[:0]
 	for b := range s.part.bounds {
 		bd := &s.part.bounds[b]
-		w := reachOf{bd.from, bd.to}
+		w := ends{bd.from, bd.to}
 		if next < math.MaxInt64 && b < len(s.part.gauges) {
 			g := s.p.gauges[s.part.gauges[b]]
 			w.low, w.high = max(w.low, g.aim-g.value-next), min(w.high, g.aim-g.value+next)

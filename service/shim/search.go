@@ -14,15 +14,15 @@ type search struct {
 	visit  func(*tally)
 	tables []*table
 	used   []int // of each kind
-	rest   [][]reachOf
+	rest   [][]ends
 	path   []*row
 	sum    [][]int64 // per depth, per bound
 	sums   []int64   // of the choice that is looked into
 	heap   *vectors
-	fresh  int       // how many of its choices were looked into
-	inner  int64     // the reach of what is collected already
-	window []reachOf // of each bound, in the ring under way
-	batch  int       // how many batches went before
+	looked int    // so many of its choices were looked into
+	inner  int64  // the reach of what is collected already
+	window []ends // of each bound, in the ring under way
+	batch  int    // how many batches went before
 	one    candidate
 	picked []*cell
 	chosen []*group
@@ -39,7 +39,7 @@ func (f *filter) admits(t *tally) bool {
 	return !(f.sure && t.unsure || t.p < f.least || f.noPlaceOut && t.placeOut || f.noPastAim && t.pastAim)
 }
 
-type reachOf struct{ low, high int64 }
+type ends struct{ low, high int64 }
 
 // run searches the part to its end or until the nodes are used up.
 func (s *search) run() {
@@ -48,16 +48,16 @@ func (s *search) run() {
 	s.used = make([]int, len(p.kinds))
 	n := len(s.part.places)
 	s.path = make([]*row, n)
-	s.rest = make([][]reachOf, len(s.part.bounds))
+	s.rest = make([][]ends, len(s.part.bounds))
 	for b := range s.part.bounds {
-		s.rest[b] = make([]reachOf, n+1)
+		s.rest[b] = make([]ends, n+1)
 		for i := n - 1; i >= 0; i-- {
 			t := s.tables[i]
 			if len(t.rows) == 0 {
 				return
 			}
 			low, high := s.part.bounds[b].reach(i, [2]int64{t.low, t.high}, p.places[s.part.places[i]].old)
-			s.rest[b][i] = reachOf{s.rest[b][i+1].low + low, s.rest[b][i+1].high + high}
+			s.rest[b][i] = ends{s.rest[b][i+1].low + low, s.rest[b][i+1].high + high}
 		}
 	}
 	s.sum, s.picked, s.chosen = make([][]int64, n+1), make([]*cell, 0, n), make([]*group, 0, n)
@@ -142,7 +142,7 @@ func (s *search) collect() {
 		s.flush()
 		s.batch++
 		h := s.heap
-		h.rows, h.tallies, s.fresh = h.rows[:0], h.tallies[:0], 0
+		h.rows, h.tallies, s.looked = h.rows[:0], h.tallies[:0], 0
 	}
 }
 
