@@ -67,3 +67,22 @@ func TestANewPieceForAWornOne(t *testing.T) {
 		}
 	}
 }
+
+// TestOwnPieceFirst leaves a piece where it is rather than change places with one of the same thickness, whatever the part
+// numbers.
+func TestOwnPieceFirst(t *testing.T) {
+	t.Parallel()
+	in := shim.Request{Sets: []shim.Set{{Shims: setOf("set", nil, at("left", 2, "play -1"), at("right", 1, "play -1"))}},
+		Measured: []shim.Measured{read(play("play", "0.40", "0.60", "0.50", ""), "0.00", "")},
+		Fitted:   []shim.Fitted{fitted("left", "1.20", "0.50"), fitted("right", "1.20")}}
+	in.Fitted[0].Pieces[0].SKU, in.Fitted[1].Pieces[0].SKU = "Z", "A"
+	got := plan(t, in).ToOrder
+	if len(got) == 0 {
+		t.Fatal("no option")
+	}
+	for i, sku := range []string{"Z", "A"} {
+		if c := got[0].Places[i].Pieces[0]; c.SKU != sku || c.Home != nil {
+			t.Errorf("%s: %s from %v", got[0].Places[i].Place, c.SKU, c.Home)
+		}
+	}
+}
