@@ -162,3 +162,27 @@ func TestEveryLinkOfTheIndexLeadsSomewhere(t *testing.T) {
 		}
 	}
 }
+
+func TestHeadOfAProblemHasTheFieldsOfGet(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for _, target := range []string{"/v1/nope", "/v1/evaluations", "/v1/families/nope"} {
+		get, head := do(h, "GET", target), do(h, "HEAD", target)
+		if head.Code != get.Code || head.Body.Len() != 0 {
+			t.Errorf("%s: HEAD says %d with %d bytes, GET %d", target, head.Code, head.Body.Len(), get.Code)
+		}
+		if got := head.Header().Get("Content-Type"); got != "application/problem+json" {
+			t.Errorf("%s: the media type of HEAD is %q", target, got)
+		}
+	}
+}
+
+func TestAProblemWithoutFaultsHasNoListInAnyLanguage(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for _, lang := range []string{"en", "de", "fr", "it", "es"} {
+		if body := do(h, "GET", "/v1/families/nope?lang="+lang).Body.Bytes(); bytes.Contains(body, []byte(`"errors"`)) {
+			t.Errorf("%s: %s", lang, body)
+		}
+	}
+}

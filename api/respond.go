@@ -84,9 +84,10 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 	h["Access-Control-Expose-Headers"] = exposedHeaders
 	h["Content-Length"] = []string{strconv.Itoa(len(body))}
 	w.WriteHeader(doc.Status)
-	if r.Method != http.MethodHead {
-		_, _ = w.Write(body) //nolint:gosec // JSON, which no browser draws; a caller that has gone away is no fault
+	if r.Method == http.MethodHead {
+		body = nil // written all the same: to the router an answer without a write is none
 	}
+	_, _ = w.Write(body) //nolint:gosec // JSON, which no browser draws; a caller that has gone away is no fault
 	return doc.Instance
 }
 

@@ -15,7 +15,7 @@ func (d Document) In(book *text.Book, lang string) Document {
 	slug := codeOf(strings.TrimPrefix(d.Type, "/problems/"))
 	alone := len(d.Errors) == 1 && d.Detail == sentence(d.Errors[0], ": ")
 	plain := book.Has(slug+"_detail") && d.Detail == book.Word("en", slug+"_detail")
-	errors := make([]Fault, 0, len(d.Errors))
+	var errors []Fault // none stays none: the document then has no list
 	for _, f := range d.Errors {
 		errors = append(errors, f.in(book, lang))
 	}
