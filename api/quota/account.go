@@ -31,6 +31,13 @@ func (a *account) settle(now, window time.Duration, n int) (debt time.Duration) 
 // unsure is what this service let through and the shared count has not confirmed.
 func (a *account) unsure() time.Duration { return a.own + a.sent + a.lost }
 
+// owe adds to what nobody has been told of; queue says that the account waits to be sent from now on.
+func (a *account) owe(span time.Duration) (queue bool) {
+	queue = !a.due
+	a.own, a.due = a.own+span, true
+	return queue
+}
+
 // send moves what nobody else knows to what was sent: from then on it counts as known, whether the word arrives or not,
 // since what is known is sent along with every later word as the least that there is.
 func (a *account) send(now time.Duration) (least, owed time.Duration) {
@@ -59,84 +66,68 @@ const (
 
 // rule decides on span as one of n services. queue says that the account waits to be sent from now on.
 func (t *table) rule(id uint64, span, window time.Duration, n int) (r ruling, debt time.Duration, queue bool) {
-	s := t.open(id)
+	now := t.now()
+	s, a := t.open(now, id)
 	defer s.mu.Unlock()
-	now, a := t.now(), s.held[id]
 	debt = a.settle(now, window, n) + a.own
 	switch {
 	case debt+span > window:
-		r = refused
+		return refused, debt, false
 	case debt+span > window/far || a.unsure()+span > window/time.Duration(sure*n):
-		r = unclear
-	default:
-		r, debt = passed, debt+span
-		a.own += span
-		queue, a.due = !a.due, true
+		return unclear, debt, false
 	}
-	s.put(now, id, a)
-	return r, debt, queue
+	return passed, debt + span, a.owe(span)
 }
 
 // alone decides on span, reckoned by the part that one of n services has of the quota: what nobody confirmed weighs n
 // times as much in it. sent says that the shared count may have heard of span. queue is as for rule.
 func (t *table) alone(id uint64, span, window time.Duration, n int, sent bool) (debt time.Duration, ok, queue bool) {
-	s := t.open(id)
+	now := t.now()
+	s, a := t.open(now, id)
 	defer s.mu.Unlock()
-	now, a := t.now(), s.held[id]
 	debt = a.settle(now, window, n) + a.own + a.unsure()*time.Duration(n-1)
-	switch share := span / time.Duration(n); {
-	case debt+span > window:
-	case sent:
-		ok, debt = true, debt+span
-		a.free = max(a.free, now) + share
-		a.lost += share
-	default:
-		ok, debt = true, debt+span
-		a.own += share
-		queue, a.due = !a.due, true
+	if debt+span > window {
+		return debt, false, false
 	}
-	s.put(now, id, a)
-	return debt, ok, queue
+	share := span / time.Duration(n)
+	if !sent {
+		return debt + span, true, a.owe(share)
+	}
+	a.free = max(a.free, now) + share
+	a.lost += share
+	return debt + span, true, false
 }
 
 // sending is what the shared count is told of a caller.
 func (t *table) sending(id uint64, window time.Duration, n int) (least, owed time.Duration) {
-	s := t.open(id)
+	now := t.now()
+	s, a := t.open(now, id)
 	defer s.mu.Unlock()
-	now, a := t.now(), s.held[id]
 	a.settle(now, window, n)
-	least, owed = a.send(now)
-	s.put(now, id, a)
-	return least, owed
+	return a.send(now)
 }
 
 // confirm notes the debt that the shared count gave when owed was sent to it. All that was sent before it is confirmed with
 // it, since its least contained that.
 func (t *table) confirm(id uint64, owed, debt time.Duration) {
-	s := t.open(id)
+	now := t.now()
+	s, a := t.open(now, id)
 	defer s.mu.Unlock()
-	now, a := t.now(), s.held[id]
 	a.sent, a.lost = max(0, a.sent-owed), 0
 	a.free = max(a.free, now+debt)
-	s.put(now, id, a)
 }
 
 // lose notes that nobody knows what became of owed, which was sent.
 func (t *table) lose(id uint64, owed time.Duration) {
-	s := t.open(id)
+	s, a := t.open(t.now(), id)
 	defer s.mu.Unlock()
-	now, a := t.now(), s.held[id]
 	moved := min(owed, a.sent)
 	a.sent, a.lost = a.sent-moved, a.lost+moved
-	s.put(now, id, a)
 }
 
 // waitsNot notes that an account that was to be sent found no room to wait in.
 func (t *table) waitsNot(id uint64) {
-	s := t.open(id)
+	s, a := t.open(t.now(), id)
 	defer s.mu.Unlock()
-	if a, known := s.held[id]; known {
-		a.due = false
-		s.held[id] = a
-	}
+	a.due = false
 }

@@ -24,14 +24,14 @@ type table struct {
 
 type shard struct {
 	mu   sync.Mutex
-	held map[uint64]account
+	held map[uint64]*account
 	_    [40]byte // the next one is in another cache line
 }
 
 func newTable() *table {
 	t := &table{seed: maphash.MakeSeed(), begun: time.Now()}
 	for i := range t.parts {
-		t.parts[i].held = map[uint64]account{}
+		t.parts[i].held = map[uint64]*account{}
 	}
 	return t
 }
@@ -39,11 +39,20 @@ func newTable() *table {
 // now is the time as accounts have it.
 func (t *table) now() time.Duration { return time.Since(t.begun) }
 
-// open locks the shard of a caller, whose account it holds if it knows the caller; mu is to be unlocked after it.
-func (t *table) open(id uint64) *shard {
+// open locks the shard of a caller, whose mu is to be unlocked after it, and gives his account; a new one where he is not
+// known.
+func (t *table) open(now time.Duration, id uint64) (*shard, *account) {
 	s := &t.parts[id%shards]
 	s.mu.Lock()
-	return s
+	a := s.held[id]
+	if a == nil {
+		if len(s.held) >= perShard {
+			s.forget(now)
+		}
+		a = &account{}
+		s.held[id] = a
+	}
+	return s, a
 }
 
 // take adds span to the debt of a caller unless it would grow over window, and gives the debt as it is then.
@@ -52,22 +61,15 @@ func (t *table) take(id uint64, span, window time.Duration) (debt time.Duration,
 }
 
 func (t *table) takeAt(now time.Duration, id uint64, span, window time.Duration) (time.Duration, bool) {
-	s := t.open(id)
+	s, a := t.open(now, id)
 	defer s.mu.Unlock()
-	debt := min(max(s.held[id].free-now, 0), window) // what is left of a longer window is put right
+	debt := min(max(a.free-now, 0), window) // what is left of a longer window is put right
 	ok := debt+span <= window
 	if ok {
 		debt += span
 	}
-	s.put(now, id, account{free: now + debt})
+	a.free = now + debt
 	return debt, ok
-}
-
-func (s *shard) put(now time.Duration, id uint64, a account) {
-	if _, known := s.held[id]; !known && len(s.held) >= perShard {
-		s.forget(now)
-	}
-	s.held[id] = a
 }
 
 // forget drops the least indebted of some entries; iteration begins anywhere.
