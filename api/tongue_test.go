@@ -54,3 +54,26 @@ func TestAPlanCallsEverySpecByItsName(t *testing.T) {
 		}
 	}
 }
+
+// Where the figure of an instrument comes from is said in the language too, with its figures as they are.
+func TestInstrumentsSayTheirBasis(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for lang, want := range map[string][]string{
+		"en": {`"basis":"common practice, no source"`, `"max_spread":"a third of the band"`},
+		"de": {`"basis":"allgemeine Praxis, keine Quelle"`, `"max_spread":"ein Drittel des Toleranzbereichs"`, "±6 %, wo das Werkzeug höchstens bis 10 N·m reicht"},
+		"fr": {`"basis":"pratique courante, sans source"`, "ISO 6789-1:2017, type II : ±4 %"},
+		"it": {`"basis":"pratica comune, senza fonte"`},
+		"es": {`"basis":"práctica común, sin fuente"`},
+	} {
+		body := do(h, "GET", "/v1/instruments?lang="+lang).Body.String()
+		for _, w := range want {
+			if !strings.Contains(body, w) {
+				t.Errorf("%s has no %s: %s", lang, w, body)
+			}
+		}
+		if lang != "en" && strings.Contains(body, "common practice") {
+			t.Errorf("%s has English in it", lang)
+		}
+	}
+}

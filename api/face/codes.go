@@ -5,16 +5,18 @@ import (
 	"strings"
 
 	"endfloat/api/rim"
+	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/spec"
 )
 
 // CodeList is every code of this build.
 type CodeList struct {
-	Items        []Code `json:"items"`
-	Revision     string `json:"revision" example:"r-5f1c2a9e0b7d"`
-	RevisionDate string `json:"revision_date" example:"2026-11-01"`
-	Rules        string `json:"rules" example:"1"`
+	Items        []Code         `json:"items"`
+	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
+	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
+	Rules        string         `json:"rules" example:"1"`
+	Cautions     []wire.Caution `json:"cautions"`
 } //@name CodeList
 
 // Code is a code with its sentence; a name in braces stands for a value. A word of a result names its axis, the field in
@@ -54,7 +56,7 @@ func (h Handlers) Codes(r *rim.Request) (rim.Reply, error) {
 	if kind != "" && !slices.Contains(kinds, kind) {
 		return rim.Reply{}, rim.BadParameter("kind", "bad_parameter", rim.Quote(kind)+" is no kind of code", "send one of: "+strings.Join(kinds, ", "))
 	}
-	list := CodeList{Items: []Code{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+	list := CodeList{Items: []Code{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Cautions: h.always(r)}
 	for _, code := range h.book.Codes() {
 		c, ok := h.code(r.Lang, code, r.Revision.Defaults)
 		if ok && (kind == "" || kind == c.Kind) {

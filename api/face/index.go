@@ -113,8 +113,13 @@ func (h Handlers) links(lang string) []Link {
 func (h Handlers) Index(r *rim.Request) (rim.Reply, error) {
 	answer := Index{Service: "endfloat", Version: h.settings.Version, Revision: r.Revision.Name, RevisionDate: r.Revision.Date,
 		Rules: spec.Rules, Notice: h.book.Word(r.Lang, catalogue.VerifyMaker), Languages: spec.Languages[:], Links: h.links(r.Lang),
-		Cautions: wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)}
+		Cautions: h.always(r)}
 	return rim.Reply{Value: answer, Header: []rim.Header{described}}, nil
+}
+
+// always is the caution of an answer that shows no value.
+func (h Handlers) always(r *rim.Request) []wire.Caution {
+	return wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)
 }
 
 // described leads from the first answers to what describes the service (RFC 8631, RFC 9727).

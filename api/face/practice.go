@@ -9,6 +9,7 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 
 	"endfloat/api/rim"
+	"endfloat/api/wire"
 	"endfloat/service/spec"
 )
 
@@ -18,6 +19,7 @@ type PracticeList struct {
 	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
+	Cautions     []wire.Caution `json:"cautions"`
 } //@name PracticeList
 
 // PracticeCase is a request and what its answer has to say. It brings its own specs, so that it holds under every
@@ -136,7 +138,7 @@ func (h Handlers) Practice(r *rim.Request) (rim.Reply, error) {
 	if topic != "" && !slices.Contains(topics(), topic) {
 		return rim.Reply{}, rim.BadParameter("topic", "bad_parameter", rim.Quote(topic)+" is no group of cases", "send one of: "+strings.Join(topics(), ", "))
 	}
-	list := PracticeList{Items: []PracticeCase{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules}
+	list := PracticeList{Items: []PracticeCase{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Cautions: h.always(r)}
 	for _, c := range h.practice {
 		if topic == "" || topic == c.Topic {
 			if title, ok := h.book.Again(r.Lang, c.Title); ok {

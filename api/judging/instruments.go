@@ -3,6 +3,7 @@ package judging
 import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
+	"endfloat/service/catalogue"
 	"endfloat/service/judge"
 	"endfloat/service/measure"
 	"endfloat/service/quantity"
@@ -16,6 +17,8 @@ type InstrumentList struct {
 	Rules        string       `json:"rules" example:"1"`
 	Items        []Instrument `json:"items"`
 	Defaults     Assumptions  `json:"defaults"`
+
+	Cautions []wire.Caution `json:"cautions"`
 } //@name InstrumentList
 
 // Instrument is what a kind of instrument is taken to be good for. One of standard_uncertainty and accuracy_percent is
@@ -56,17 +59,18 @@ type Assumptions struct {
 //	@Success		200			{object}	InstrumentList
 //	@Router			/v1/instruments [get]
 func (h Handlers) Instruments(r *rim.Request) (rim.Reply, error) {
-	a := InstrumentList{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Items: []Instrument{}, Defaults: assumptions()}
+	a := InstrumentList{Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Items: []Instrument{}, Defaults: h.assumptions(r.Lang),
+		Cautions: wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)}
 	for _, d := range r.Revision.Defaults.Instruments {
-		a.Items = append(a.Items, fromInstrument(d, r.Lang))
+		a.Items = append(a.Items, h.fromInstrument(d, r.Lang))
 	}
 	return rim.JSON(a), nil
 }
 
-func fromInstrument(d spec.Instrument, lang string) Instrument {
+func (h Handlers) fromInstrument(d spec.Instrument, lang string) Instrument {
 	w := Instrument{Kind: d.Kind, Name: d.Name.In(lang), Unit: string(d.Unit), StandardU: wire.DecIf(d.Standard, d.HasStandard),
 		AccuracyPercent: wire.DecIf(d.Percent, d.HasPercent), SmallMaximum: wire.DecIf(d.SmallMax, d.HasSmall),
-		SmallPercent: wire.DecIf(d.SmallPct, d.HasSmall), Resolution: wire.DecIf(d.Resolution, d.HasResol), Source: "none", Basis: d.Basis}
+		SmallPercent: wire.DecIf(d.SmallPct, d.HasSmall), Resolution: wire.DecIf(d.Resolution, d.HasResol), Source: "none", Basis: h.basis(lang, d.Basis)}
 	switch {
 	case d.HasStandard || d.HasPercent:
 		w.Source = "assumed"
@@ -78,7 +82,16 @@ func fromInstrument(d spec.Instrument, lang string) Instrument {
 	return w
 }
 
-func assumptions() Assumptions {
+// basis is where a figure comes from, in the words of the catalogue where no other language has them.
+func (h Handlers) basis(lang, english string) string {
+	if said, ok := h.book.Again(lang, english); ok {
+		return said
+	}
+	return english
+}
+
+func (h Handlers) assumptions(lang string) Assumptions {
 	step := measure.AssumedStep(quantity.Millimetre).Print(2, 0)
-	return Assumptions{ByFeelPercent: int(100 * measure.Feeling), LoneBladeStep: wire.Dec(step), StepUnit: "mm", RepeatsThatTell: measure.EnoughRepeats, AngleTolerance: judge.AngleTolerance, SpreadShare: "a third of the band"}
+	return Assumptions{ByFeelPercent: int(100 * measure.Feeling), LoneBladeStep: wire.Dec(step), StepUnit: "mm", RepeatsThatTell: measure.EnoughRepeats, AngleTolerance: judge.AngleTolerance,
+		SpreadShare: h.basis(lang, "a third of the band")}
 }

@@ -16,7 +16,7 @@ type phrases [][len(spec.Languages)]string
 
 // phrasebooks lists every table of phrases. An English text may stand in one of them only.
 func phrasebooks() []phrases {
-	return []phrases{remedies, specRemedies, shopRemedies, rimFinds, readingFinds, shopFinds, problemPages, practiceTitles}
+	return []phrases{remedies, specRemedies, shopRemedies, rimFinds, readingFinds, shopFinds, problemPages, practiceTitles, instrumentBases}
 }
 
 // nested begins the names of values that are phrases themselves, and deepest is how far they may lie in one another.
