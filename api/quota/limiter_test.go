@@ -39,18 +39,18 @@ func TestACallerHasTheWholeQuotaAndThenWhatRunsOff(t *testing.T) {
 		if d := ask(1); d.Allowed || d.Remaining != 0 || d.Retry != time.Second || d.RetryAfter() != 1 {
 			t.Errorf("one over: %+v", d)
 		}
-		time.Sleep(time.Second - time.Nanosecond) //nolint:forbidigo // time of the bubble
+		pass(time.Second - time.Nanosecond)
 		if d := ask(1); d.Allowed || d.Retry != time.Nanosecond || d.RetryAfter() != 1 {
 			t.Errorf("1 ns early: %+v", d)
 		}
-		time.Sleep(time.Nanosecond) //nolint:forbidigo // time of the bubble
+		pass(time.Nanosecond)
 		if d := ask(1); !d.Allowed || d.Remaining != 0 {
 			t.Errorf("when it was told to come back: %+v", d)
 		}
 		if d := ask(4); d.Allowed || d.Retry != 4*time.Second {
 			t.Errorf("a larger one waits longer: %+v", d)
 		}
-		time.Sleep(time.Hour) //nolint:forbidigo // time of the bubble
+		pass(time.Hour)
 		if d := ask(1000); !d.Allowed || d.Remaining != 0 || d.Reset != 10*time.Second {
 			t.Errorf("what costs more than everything costs everything: %+v", d)
 		}
@@ -107,7 +107,7 @@ func TestItAgreesWithATokenBucket(t *testing.T) {
 			bucket := rate.NewLimiter(rate.Limit(float64(units)/window.Seconds()), int(units))
 			l := quota.New(quota.Options{Address: quota.Quota{Units: units, Window: window}})
 			for i, s := range steps {
-				time.Sleep(s.after) //nolint:forbidigo // time of the bubble
+				pass(s.after)
 				had := bucket.Tokens()
 				if d := had - float64(s.cost); d > -1e-6 && d < 1e-6 && d != 0 {
 					return // on the edge, where a float decides by its rounding

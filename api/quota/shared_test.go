@@ -13,10 +13,7 @@ import (
 
 func TestFarFromTheLimitNobodyWaits(t *testing.T) {
 	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		h := newHub(1, time.Millisecond)
-		all, end := share(t, h, per("100/100s"), 1)
-		defer end()
+	share(t, 1, per("100/100s"), func(t *testing.T, h *hub, all []*sharing) {
 		s, began := all[0], time.Now()
 		for i := range 25 {
 			if d := s.ask(1); !d.Allowed || d.Remaining != int64(99-i) {
@@ -26,8 +23,7 @@ func TestFarFromTheLimitNobodyWaits(t *testing.T) {
 		if took := time.Since(began); took != 0 || h.asked.Load() != 0 {
 			t.Errorf("took %v, asked %d times", took, h.asked.Load())
 		}
-		time.Sleep(6 * time.Millisecond) //nolint:forbidigo // time of the bubble
-		synctest.Wait()
+		rest(6 * time.Millisecond)
 		if got := h.debt(); h.asked.Load() != 1 || got < 24990*time.Millisecond || got > 25*time.Second {
 			t.Errorf("told %d times, the debt is %v", h.asked.Load(), got)
 		}
@@ -37,12 +33,12 @@ func TestFarFromTheLimitNobodyWaits(t *testing.T) {
 	})
 }
 
+// hourly is a quota of a hundred of which one an hour runs off.
+func hourly() quota.Quota { return quota.Quota{Units: 100, Window: 100 * time.Hour} }
+
 func TestNearTheLimitTheCountIsExact(t *testing.T) {
 	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		h := newHub(2, time.Millisecond)
-		all, end := share(t, h, quota.Quota{Units: 100, Window: time.Hour}, 2)
-		defer end()
+	share(t, 2, quota.Quota{Units: 100, Window: time.Hour}, func(t *testing.T, h *hub, all []*sharing) {
 		for range 15 {
 			for _, s := range all {
 				for range 5 {
@@ -73,11 +69,9 @@ func TestAtMostAQuarterMoreIsLetThroughAtOnceAndPaidBack(t *testing.T) {
 
 func storms(t *testing.T, takes time.Duration, most int64) {
 	t.Helper()
-	synctest.Test(t, func(t *testing.T) {
-		const n, units, window = 4, 1600, 1600 * time.Second
-		h := newHub(n, takes)
-		all, end := share(t, h, per("1600/1600s"), n)
-		defer end()
+	const units, window = 1600, 1600 * time.Second
+	share(t, 4, per("1600/1600s"), func(t *testing.T, h *hub, all []*sharing) {
+		h.takes = takes
 		storm := func() (let int64) {
 			var group sync.WaitGroup
 			var mu sync.Mutex
@@ -100,12 +94,11 @@ func storms(t *testing.T, takes time.Duration, most int64) {
 		if let < units || let > most {
 			t.Errorf("%d of %d were let through, want %d at most", let, units, most)
 		}
-		time.Sleep(2 * time.Second) //nolint:forbidigo // time of the bubble
-		synctest.Wait()
+		rest(2 * time.Second)
 		if got := h.debt(); got < time.Duration(let-5)*time.Second || got > 2*window {
 			t.Errorf("the debt is %v and not %d s", got, let)
 		}
-		time.Sleep(window / 2) //nolint:forbidigo // time of the bubble
+		pass(window / 2)
 		if let += storm(); let > most+units/2 {
 			t.Errorf("%d in one and a half windows", let)
 		}
@@ -115,20 +108,17 @@ func storms(t *testing.T, takes time.Duration, most int64) {
 func TestASilentCountHoldsNobodyUp(t *testing.T) {
 	t.Parallel()
 	for _, row := range []struct {
-		name       string
-		deaf, mute bool
-	}{{"nothing arrives", true, false}, {"no answer comes", false, true}} {
+		name    string
+		becomes state
+	}{{"nothing arrives", deaf}, {"no answer comes", mute}} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
-			synctest.Test(t, func(t *testing.T) {
-				h := newHub(1, time.Millisecond)
-				all, end := share(t, h, quota.Quota{Units: 100, Window: 100 * time.Hour}, 1)
-				defer end()
+			share(t, 1, hourly(), func(t *testing.T, h *hub, all []*sharing) {
 				s := all[0]
 				for range 60 {
 					s.ask(1)
 				}
-				h.becomes(false, row.deaf, row.mute)
+				h.becomes(row.becomes)
 				before := s.Counts().Waited
 				var longest time.Duration
 				for range 100 {
@@ -142,17 +132,16 @@ func TestASilentCountHoldsNobodyUp(t *testing.T) {
 				if n := s.Counts().Waited; s.units != 100 || n != before+1 {
 					t.Errorf("%d of 160, want 100; %d waited", s.units, n-before)
 				}
-				time.Sleep(time.Minute) //nolint:forbidigo // time of the bubble
-				h.becomes(false, false, false)
-				time.Sleep(time.Minute) //nolint:forbidigo // time of the bubble
-				synctest.Wait()
+				pass(time.Minute)
+				h.becomes(answers)
+				rest(time.Minute)
 				if got := h.debt(); got < 99*time.Hour || got > 100*time.Hour {
 					t.Errorf("the shared debt is %v after 100", got)
 				}
 				if d := s.ask(1); d.Allowed {
 					t.Errorf("it has all been used: %+v", d)
 				}
-				time.Sleep(2 * time.Hour) //nolint:forbidigo // time of the bubble
+				pass(2 * time.Hour)
 				if d := s.ask(1); !d.Allowed {
 					t.Errorf("two are there again: %+v", d)
 				}
@@ -171,8 +160,8 @@ func TestWithoutTheSharedCountEachHasItsPart(t *testing.T) {
 		replicas int
 		allowed  int64
 	}{{0, 12}, {1, 12}, {3, 4}, {5, 2}, {12, 1}, {1000, 1}} {
-		h := newHub(row.replicas, 0)
-		h.becomes(true, false, false)
+		h := newHub(row.replicas)
+		h.becomes(away)
 		s := &sharing{Limiter: quota.New(quota.Options{Address: per("12/1h"), Shared: h})}
 		for range 100 {
 			if d := s.ask(1); !d.Allowed && d.Retry <= 0 || d.Quota != per("12/1h") {
@@ -190,12 +179,9 @@ func TestWithoutTheSharedCountEachHasItsPart(t *testing.T) {
 
 func TestWhatIsCountedAloneIsToldAfterwards(t *testing.T) {
 	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		h := newHub(2, time.Millisecond)
-		all, end := share(t, h, quota.Quota{Units: 100, Window: 100 * time.Hour}, 2)
-		defer end()
+	share(t, 2, hourly(), func(t *testing.T, h *hub, all []*sharing) {
 		all[0].ask(60)
-		h.becomes(true, false, false)
+		h.becomes(away)
 		if d := all[0].ask(15); !d.Allowed {
 			t.Errorf("its part is 50, of which three fifths are used: %+v", d)
 		}
@@ -205,10 +191,9 @@ func TestWhatIsCountedAloneIsToldAfterwards(t *testing.T) {
 		if d := all[1].ask(20); !d.Allowed {
 			t.Errorf("the other one knew of nothing: %+v", d)
 		}
-		time.Sleep(5 * time.Second) //nolint:forbidigo // time of the bubble
-		h.becomes(false, false, false)
-		time.Sleep(2 * time.Second) //nolint:forbidigo // time of the bubble
-		synctest.Wait()
+		pass(5 * time.Second)
+		h.becomes(answers)
+		rest(2 * time.Second)
 		if got := h.debt(); got < 94*time.Hour || got > 95*time.Hour {
 			t.Errorf("together 95 are used, and the debt is %v", got)
 		}
@@ -224,11 +209,8 @@ func TestWhatIsCountedAloneIsToldAfterwards(t *testing.T) {
 // While nobody answers, the part of one service fills up again at its part of the rate.
 func TestAPartRunsOffAsAPart(t *testing.T) {
 	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		h := newHub(2, time.Millisecond)
-		h.becomes(true, false, false)
-		all, end := share(t, h, quota.Quota{Units: 100, Window: 100 * time.Hour}, 2)
-		defer end()
+	share(t, 2, hourly(), func(t *testing.T, h *hub, all []*sharing) {
+		h.becomes(away)
 		drain := func() (n int64) {
 			for all[0].ask(1).Allowed {
 				n++
@@ -238,7 +220,7 @@ func TestAPartRunsOffAsAPart(t *testing.T) {
 		if n := drain(); n != 50 {
 			t.Errorf("%d of 100 for one of two", n)
 		}
-		time.Sleep(10*time.Hour + time.Minute) //nolint:forbidigo // time of the bubble
+		pass(10*time.Hour + time.Minute)
 		if n := drain(); n != 5 {
 			t.Errorf("%d after ten hours, want five", n)
 		}
@@ -248,15 +230,11 @@ func TestAPartRunsOffAsAPart(t *testing.T) {
 // What was sent and never answered weighs as much as what was not sent, until an answer comes.
 func TestWhatIsLostIsReckonedWith(t *testing.T) {
 	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		h := newHub(2, time.Millisecond)
-		all, end := share(t, h, quota.Quota{Units: 100, Window: 100 * time.Hour}, 2)
-		defer end()
+	share(t, 2, hourly(), func(t *testing.T, h *hub, all []*sharing) {
 		s := all[0]
-		h.becomes(false, false, true)
+		h.becomes(mute)
 		s.ask(12)
-		time.Sleep(100 * time.Millisecond) //nolint:forbidigo // time of the bubble
-		synctest.Wait()
+		rest(100 * time.Millisecond)
 		if h.Up() {
 			t.Fatal("it was not told of twelve")
 		}
@@ -265,8 +243,8 @@ func TestWhatIsLostIsReckonedWith(t *testing.T) {
 		if s.units != 50 {
 			t.Errorf("%d of its 50", s.units)
 		}
-		h.becomes(false, false, false)
-		time.Sleep(20 * time.Hour) //nolint:forbidigo // time of the bubble
+		h.becomes(answers)
+		pass(20 * time.Hour)
 		before := s.Counts().Waited
 		for range 12 {
 			s.ask(1)
@@ -279,10 +257,7 @@ func TestWhatIsLostIsReckonedWith(t *testing.T) {
 
 func TestAShorterWindowIsNotHeldToALongerOne(t *testing.T) {
 	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		h := newHub(1, time.Millisecond)
-		all, end := share(t, h, quota.None(), 1)
-		defer end()
+	share(t, 1, quota.None(), func(t *testing.T, h *hub, all []*sharing) {
 		s := all[0]
 		ask := func(q quota.Quota) bool { return s.Charge(s.Key("dealer", q), q.Units).Allowed }
 		if !ask(per("10/24h")) || ask(per("10/1m")) {
@@ -290,7 +265,7 @@ func TestAShorterWindowIsNotHeldToALongerOne(t *testing.T) {
 		}
 		allowed := 0
 		for range 6 {
-			time.Sleep(time.Minute) //nolint:forbidigo // time of the bubble
+			pass(time.Minute)
 			if ask(per("10/1m")) {
 				allowed++
 			}
@@ -303,14 +278,9 @@ func TestAShorterWindowIsNotHeldToALongerOne(t *testing.T) {
 
 func TestACountThatForgetsIsReminded(t *testing.T) {
 	t.Parallel()
-	synctest.Test(t, func(t *testing.T) {
-		h := newHub(1, time.Millisecond)
-		all, end := share(t, h, quota.Quota{Units: 100, Window: 100 * time.Hour}, 1)
-		defer end()
+	share(t, 1, hourly(), func(t *testing.T, h *hub, all []*sharing) {
 		all[0].ask(90)
-		h.mu.Lock()
-		clear(h.free)
-		h.mu.Unlock()
+		h.forget()
 		if d := all[0].ask(20); d.Allowed {
 			t.Errorf("%+v", d)
 		}
@@ -323,8 +293,8 @@ func TestACountThatForgetsIsReminded(t *testing.T) {
 func TestNothingIsLeftUntold(t *testing.T) {
 	t.Parallel()
 	synctest.Test(t, func(t *testing.T) {
-		h := newHub(1, time.Millisecond)
-		all, end := share(t, h, quota.Quota{Units: 100, Window: 100 * time.Hour}, 1)
+		h := newHub(1)
+		all, end := begin(t, h, hourly(), 1)
 		all[0].ask(7)
 		end()
 		if got := h.debt(); got != 7*time.Hour-time.Millisecond/2 {
@@ -349,19 +319,16 @@ func TestWhateverBecomesOfTheSharedCount(t *testing.T) {
 			return step{time.Duration(rapid.SampledFrom([]int64{0, 0, 1, 20, 2000, 60_000}).Draw(rt, "wait")) * time.Millisecond,
 				rapid.IntRange(0, n-1).Draw(rt, "who"), rapid.Int64Range(0, max(1, units/8)).Draw(rt, "cost"), rapid.IntRange(0, 30).Draw(rt, "state")}
 		}), 1, 200).Draw(rt, "steps")
-		synctest.Test(t, func(t *testing.T) {
-			h := newHub(n, time.Millisecond)
-			window := 600 * time.Second
-			all, end := share(t, h, quota.Quota{Units: units, Window: window}, n)
-			defer end()
+		const window = 600 * time.Second
+		share(t, n, quota.Quota{Units: units, Window: window}, func(t *testing.T, h *hub, all []*sharing) {
 			began, let := time.Now(), int64(0)
 			for i, s := range steps {
-				time.Sleep(s.wait) //nolint:forbidigo // time of the bubble
+				pass(s.wait)
 				switch s.state {
 				case 0, 1, 2:
-					h.becomes(s.state == 0, s.state == 1, s.state == 2)
+					h.becomes(away + state(s.state))
 				case 3, 4, 5:
-					h.becomes(false, false, false)
+					h.becomes(answers)
 				}
 				asked := time.Now()
 				if all[s.who].ask(s.cost).Allowed {
@@ -374,8 +341,8 @@ func TestWhateverBecomesOfTheSharedCount(t *testing.T) {
 					rt.Fatalf("step %d: %d were let through, of %d in %v", i, let, units, time.Since(began))
 				}
 			}
-			h.becomes(false, false, false)
-			time.Sleep(2*window + time.Minute) //nolint:forbidigo // time of the bubble
+			h.becomes(answers)
+			pass(2*window + time.Minute)
 			for i, s := range all {
 				if d := s.ask(max(1, units/int64(2*n))); !d.Allowed {
 					rt.Fatalf("service %d shuts a rested caller out: %+v", i, d)
