@@ -95,7 +95,7 @@ func TestReportIsInWords(t *testing.T) {
 	body := strings.NewReplacer(`"thickness": 1.20`, `"thickness": 1.2`, `{ "value": 0.21 }, { "value": 0.22 }`, `{ "value": 0.2 }, { "value": 0.22 }`).Replace(example(t))
 	w := post(h, "/v1/sheets?format=html&lang=de", body)
 	text := regexp.MustCompile(`<[^>]*>`).ReplaceAllString(w.Body.String(), "|")
-	for _, want := range []string{"linke Seite 1.20; rechte Seite 1.20\u00a0mm", "0.20; 0.22; 0.21\u00a0mm; Messuhr", "Vorgabe default, Regeln ", "24 N·m"} {
+	for _, want := range []string{"linke Seite 1.20; rechte Seite 1.20\u00a0mm", "0.20; 0.22; 0.21\u00a0mm; Messuhr", "Richtlinie default, Regeln ", "24 N·m"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q", want)
 		}

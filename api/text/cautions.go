@@ -40,7 +40,7 @@ var cautionSentences = sentences{
 		"Las piezas calientes queman: usar guantes; reapretar solo totalmente frío salvo indicación contraria."},
 	"flywheel_puller": {
 		"Flywheel: use the proper puller and holding tool, never a hammer on the shaft end; mind the magnets.",
-		"Schwungrad: passenden Abzieher und Haltewerkzeug benutzen, nie auf das Wellenende schlagen; Magnete beachten.",
+		"Schwungrad: passenden Abzieher und Haltewerkzeug benutzen, nie auf das Wellenende schlagen; Vorsicht bei den Magneten.",
 		"Volant : utiliser l'extracteur et l'outil de maintien appropriés, jamais de marteau sur le bout d'arbre ; attention aux aimants.",
 		"Volano: usare l'estrattore e l'attrezzo di bloccaggio adatti, mai il martello sull'estremità dell'albero; attenzione ai magneti.",
 		"Volante: usar el extractor y el útil de sujeción adecuados, nunca un martillo en el extremo del eje; cuidado con los imanes."},
@@ -58,13 +58,13 @@ var cautionSentences = sentences{
 		"Presión: limitarla, usar protección ocular, nunca girar rodamientos con aire."},
 	"stored_energy": {
 		"The engine can start or kick: spark plug out, lead earthed, drive disconnected.",
-		"Der Motor kann anspringen oder rückschlagen: Zündkerze heraus, Kabel an Masse, Antrieb getrennt.",
-		"Le moteur peut démarrer ou rebondir : bougie déposée, fil à la masse, transmission désaccouplée.",
+		"Der Motor kann anspringen oder zurückschlagen: Zündkerze heraus, Kabel an Masse, Antrieb getrennt.",
+		"Le moteur peut démarrer ou donner un retour : bougie déposée, fil à la masse, transmission désaccouplée.",
 		"Il motore può avviarsi o dare un contraccolpo: candela tolta, cavo a massa, trasmissione scollegata.",
 		"El motor puede arrancar o dar un retroceso: bujía fuera, cable a masa, transmisión desconectada."},
 	"rotating_parts": {
 		"Rotating parts: keep guards on and hands, clothes and hair away.",
-		"Drehende Teile: Schutz angebracht lassen, Hände, Kleidung und Haare fernhalten.",
+		"Drehende Teile: Schutzabdeckungen nicht abnehmen, Hände, Kleidung und Haare fernhalten.",
 		"Pièces en rotation : garder les protections, éloigner mains, vêtements et cheveux.",
 		"Parti rotanti: lasciare le protezioni, tenere lontani mani, abiti e capelli.",
 		"Piezas giratorias: mantener las protecciones y alejar manos, ropa y pelo."},

@@ -11,7 +11,7 @@ var specRemedies = phrases{
 	{"send lines, a list of up to {most}", "lines senden, eine Liste von bis zu {most}", "envoyer lines, une liste de {most} au plus", "inviare lines, un elenco di al massimo {most}", "enviar lines, una lista de {most} como máximo"},
 	{"send value and unit", "value und unit senden", "envoyer value et unit", "inviare value e unit", "enviar value y unit"},
 	{"send readings", "readings senden", "envoyer readings", "inviare readings", "enviar readings"},
-	{"send readings of one kind in a check", "in einer Prüfung nur eine Art von Messwerten senden", "n'envoyer qu'un genre de mesures par contrôle", "inviare un solo tipo di letture per controllo", "enviar un solo tipo de lecturas por control"},
+	{"send readings of one kind in a check", "in einer Prüfung nur eine Art von Messwerten senden", "n'envoyer qu'un type de mesures par contrôle", "inviare un solo tipo di letture per controllo", "enviar un solo tipo de lecturas por control"},
 	{"send one of readings and sizes", "entweder readings oder sizes senden", "envoyer soit readings, soit sizes", "inviare o readings o sizes", "enviar readings o sizes, no ambos"},
 	{"send one of them, and a reading for each place", "eines davon senden und je Messstelle einen Messwert", "n'en envoyer qu'un, et une mesure par point", "inviarne uno solo, e una lettura per ogni punto", "enviar solo uno, y una lectura por cada punto"},
 	{"send {\"category\":\"…\"}", "{\"category\":\"…\"} senden", "envoyer {\"category\":\"…\"}", "inviare {\"category\":\"…\"}", "enviar {\"category\":\"…\"}"},

@@ -14,16 +14,16 @@ var said = sentences{
 	"word_said_rule_mean":    {"mean", "Mittel", "moyenne", "media", "media"},
 	"word_said_rule_min":     {"lowest place", "tiefste Stelle", "point le plus bas", "punto più basso", "punto más bajo"},
 	"word_said_rule_max":     {"highest place", "höchste Stelle", "point le plus haut", "punto più alto", "punto más alto"},
-	"word_said_rule_range":   {"largest less smallest", "größter weniger kleinster", "plus grand moins plus petit", "massimo meno minimo", "mayor menos menor"},
+	"word_said_rule_range":   {"largest less smallest", "größter minus kleinster Wert", "plus grand moins plus petit", "massimo meno minimo", "mayor menos menor"},
 
 	"word_said_held_value": {"value", "Wert", "valeur", "valore", "valor"},
 	"word_said_held_mean":  {"mean", "Mittel", "moyenne", "media", "media"},
 	"word_said_held_min":   {"lowest place", "tiefste Stelle", "point le plus bas", "punto più basso", "punto más bajo"},
 	"word_said_held_max":   {"highest place", "höchste Stelle", "point le plus haut", "punto più alto", "punto más alto"},
-	"word_said_held_range": {"largest less smallest", "größter weniger kleinster", "plus grand moins plus petit", "massimo meno minimo", "mayor menos menor"},
+	"word_said_held_range": {"largest less smallest", "größter minus kleinster Wert", "plus grand moins plus petit", "massimo meno minimo", "mayor menos menor"},
 
-	"word_said_stage_as_built": {"as built", "beim Zusammenbau", "au montage", "al montaggio", "al montar"},
-	"word_said_stage_as_found": {"as found", "wie vorgefunden", "à l'état trouvé", "nello stato rilevato", "en el estado encontrado"},
+	"word_said_stage_as_built": {"as built", "beim Einbau", "au montage", "al montaggio", "al montar"},
+	"word_said_stage_as_found": {"as found", "wie vorgefunden", "à l'état constaté", "nello stato rilevato", "en el estado encontrado"},
 
 	"word_said_source_caller":  {"declared", "angegeben", "déclarée", "dichiarata", "declarada"},
 	"word_said_source_assumed": {"assumed", "angenommen", "supposée", "presunta", "supuesta"},
@@ -32,7 +32,7 @@ var said = sentences{
 	"word_said_source_by_feel": {"by feel", "nach Gefühl", "au toucher", "a sensazione", "al tacto"},
 
 	"word_said_objective_closest":    {"closeness to the aim", "Nähe zum Ziel", "proximité de la valeur visée", "vicinanza all'obiettivo", "cercanía al objetivo"},
-	"word_said_objective_fewest_new": {"the fewest new pieces", "die wenigsten neuen Scheiben", "le moins de pièces neuves", "i meno pezzi nuovi", "las menos piezas nuevas"},
+	"word_said_objective_fewest_new": {"the fewest new pieces", "die wenigsten neuen Scheiben", "le moins de pièces neuves", "il minor numero di pezzi nuovi", "el menor número de piezas nuevas"},
 
 	"word_said_instrument_feeler":           {"feeler blades", "Fühlerlehre", "jauge d'épaisseur", "spessimetro a lamelle", "galgas de espesores"},
 	"word_said_instrument_dial":             {"dial indicator", "Messuhr", "comparateur", "comparatore", "reloj comparador"},
