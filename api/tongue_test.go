@@ -62,7 +62,7 @@ func TestInstrumentsSayTheirBasis(t *testing.T) {
 	for lang, want := range map[string][]string{
 		"en": {`"basis":"common practice, no source"`, `"max_spread":"a third of the band"`},
 		"de": {`"basis":"allgemeine Praxis, keine Quelle"`, `"max_spread":"ein Drittel des Toleranzbereichs"`, "±6 %, wo das Werkzeug höchstens bis 10 N·m reicht"},
-		"fr": {`"basis":"pratique courante, sans source"`, "ISO 6789-1:2017, type II : ±4 %"},
+		"fr": {`"basis":"pratique courante, sans source"`, "ISO 6789-1:2017, type II\u00a0: ±4 %"},
 		"it": {`"basis":"pratica comune, senza fonte"`},
 		"es": {`"basis":"práctica común, sin fuente"`},
 	} {

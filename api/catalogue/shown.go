@@ -97,7 +97,7 @@ func drawn(list ...wire.Spec) []fragment.Spec {
 		}
 		w.Wear = d.WearLimit
 		for _, a := range s.Alternatives {
-			w.Alternatives = append(w.Alternatives, fragment.Alternative{Name: a.Variant + a.Mark, Text: summary(a.Display, a.Converted)})
+			w.Alternatives = append(w.Alternatives, fragment.Alternative{Name: a.Name, Text: summary(a.Display, a.Converted)})
 		}
 		out = append(out, w)
 	}

@@ -83,26 +83,20 @@ func entry(r *rim.Request, f *catalogue.Family, c *catalogue.Component) (*catalo
 func (h Handlers) show(res catalogue.Resolved, r *rim.Request, unit wire.UnitChoice, codes *wire.Codes) wire.Spec {
 	w := wire.ShowResolved(res, r.Lang, h.book, r.Revision.Defaults, unit)
 	codes.Add(w.Cautions...)
-	for _, a := range w.Alternatives {
-		codes.Add(a.Cautions...)
-	}
 	return w
 }
 
-// lines is a spec for a shell: the cautions, the most severe first, then everything in one line; what an engine number
-// left open and alternatives follow, each with the variant or mark that has it.
+// lines is a spec for a shell: the cautions, the most severe first, what an engine number left open, and in the last line
+// everything, with what the variants and marks have that were not named.
 func lines(a SpecAnswer) []byte {
 	var b strings.Builder
 	for _, c := range a.Cautions {
 		b.WriteString("! " + c.Text + "\n")
 	}
-	b.WriteString(summary(a.Spec.Display, a.Spec.Converted) + "\n")
 	for _, n := range a.Warnings {
 		b.WriteString("? " + n.Text + "\n")
 	}
-	for _, alt := range a.Spec.Alternatives {
-		b.WriteString(alt.Variant + alt.Mark + ": " + summary(alt.Display, alt.Converted) + "\n")
-	}
+	b.WriteString(summary(a.Spec.Display, a.Spec.Converted) + "\n")
 	return []byte(b.String())
 }
 

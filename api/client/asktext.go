@@ -22,15 +22,6 @@ type specText struct {
 	Converted     struct {
 		Display shown `json:"display"`
 	} `json:"converted"`
-	Alternatives []struct {
-		Variant   string   `json:"variant"`
-		Mark      string   `json:"mark"`
-		Cautions  []string `json:"cautions"`
-		Display   shown    `json:"display"`
-		Converted struct {
-			Display shown `json:"display"`
-		} `json:"converted"`
-	} `json:"alternatives"`
 	Source struct {
 		Title    string `json:"title"`
 		Locator  string `json:"locator"`
@@ -150,14 +141,6 @@ func (s *specText) summary() string { return or(s.Converted.Display.Summary, s.D
 // listed is a spec as one line among several.
 func (p *page) listed(s *specText) {
 	p.line(s.Key + "  " + s.Name + ": " + s.summary())
-	p.others(s)
-}
-
-// others are what the spec is on other engines, where the question named none.
-func (p *page) others(s *specText) {
-	for _, a := range s.Alternatives {
-		p.line("  " + or(a.Variant, a.Mark) + ": " + or(a.Converted.Display.Summary, a.Display.Summary))
-	}
 }
 
 func (p *page) spec(body []byte) error {
@@ -167,7 +150,6 @@ func (p *page) spec(body []byte) error {
 	err := json.Unmarshal(body, &doc)
 	s := &doc.Spec
 	p.first(s.Cautions, s.summary())
-	p.others(s)
 	p.line(s.Key, s.Name, s.ComponentName, s.FamilyName)
 	p.line(s.Source.Title, s.Source.Locator, s.Source.Reviewed)
 	return err

@@ -127,7 +127,8 @@ func (req *EvaluationRequest) check(at wire.At) error {
 // batch is what holds for every check, before the request says anything. A review is overdue by the date of the
 // revision and not by the clock, so that the same revision always answers the same.
 func (h Handlers) batch(r *rim.Request) *batch {
-	v := voice{book: h.book, lang: r.Lang, buf: make([]byte, 0, 256)}
+	v := voice{book: h.book, lang: r.Lang, buf: make([]byte, 0, 256), colon: h.book.Word(r.Lang, "word_colon"),
+		semicolon: h.book.Word(r.Lang, "word_semicolon")}
 	return &batch{voice: v, kept: h.kept, codes: make(wire.Codes, 0, 8), rev: r.Revision, policy: r.Policy, pinned: r.Pinned, today: r.Revision.Date}
 }
 

@@ -89,22 +89,22 @@ func limitsOf(s *spec.Spec, res *judge.Result) []quantity.Exact {
 // interval, what is allowed, what to do, and whose value it is.
 func (v *voice) line(b []byte, f figures, w *Result, s *spec.Spec, res *judge.Result, limits []quantity.Exact) []byte {
 	if s.LeftHand() {
-		b = append(v.append(b, "word_left_hand"), ": "...)
+		b = append(v.append(b, "word_left_hand"), v.colon...)
 	}
 	b = v.head(b, f, w, s, res, limits)
 	switch {
 	case s.ValueForm == spec.OutOfScope, s.ValueForm == spec.NotPublished:
 	case res.Angle.Has:
-		b = v.append(append(b, "; "...), "word_allowed", note.Str("value", turn(s)))
+		b = v.append(append(b, v.semicolon...), "word_allowed", note.Str("value", turn(s)))
 	default:
 		b = v.allowed(b, w)
 	}
-	b = v.append(append(b, "; "...), "action_"+w.Action)
+	b = v.append(append(b, v.semicolon...), "action_"+w.Action)
 	if f := s.Fastener; f != nil && f.Condition != "" {
-		b = append(append(b, "; "...), v.book.Term(v.lang, "condition", f.Condition)...)
+		b = append(append(b, v.semicolon...), v.book.Term(v.lang, "condition", f.Condition)...)
 	}
 	if s.Source != nil && s.Source.Class != "" {
-		b = append(append(b, "; "...), v.book.Term(v.lang, "source", s.Source.Class)...)
+		b = append(append(b, v.semicolon...), v.book.Term(v.lang, "source", s.Source.Class)...)
 	}
 	return b
 }
@@ -124,7 +124,7 @@ func (v *voice) head(b []byte, f figures, w *Result, s *spec.Spec, res *judge.Re
 	if len(f.value) == 0 && len(f.interval) == 0 {
 		return b
 	}
-	b = append(b, ": "...)
+	b = append(b, v.colon...)
 	if len(f.value) == 0 {
 		return append(b, f.interval...)
 	}
@@ -242,7 +242,7 @@ func (v *voice) allowed(b []byte, w *Result) []byte {
 	if band == "" && wear == "" {
 		return b
 	}
-	b = append(b, "; "...)
+	b = append(b, v.semicolon...)
 	switch {
 	case band == "":
 		return v.append(b, "word_wear_limit", note.Str("value", wear))
@@ -273,6 +273,6 @@ func (v *voice) problem(w *Result, r *row, s *spec.Spec) {
 	w.UndecidedBecause = "problem"
 	w.Text = v.say("verdict_problem", note.Str("reason", w.Problem.Detail))
 	if s != nil && s.LeftHand() {
-		w.Text = v.say("word_left_hand") + ": " + w.Text
+		w.Text = v.say("word_left_hand") + v.colon + w.Text
 	}
 }

@@ -50,22 +50,44 @@ func (h Handlers) Picture(r *rim.Request) (rim.Reply, error) {
 		if err != nil {
 			return rim.Reply{}, err
 		}
-		return rim.Ready(h.noted(b.band(res.Spec, nil), res.Spec, r).SVG()), nil
+		return rim.Ready(h.noted(b.varying(b.band(res.Spec, nil), res), res, r).SVG()), nil
 	}
 	row, err := h.queried(r, b)
 	if err != nil {
 		return rim.Reply{}, err
 	}
 	w := b.fromRow(row, 0)
-	return rim.Ready(h.noted(b.band(row.check.Spec, &w), row.check.Spec, r).SVG()), nil
+	return rim.Ready(h.noted(b.varying(b.band(row.check.Spec, &w), row.resolved), row.resolved, r).SVG()), nil
 }
 
-// noted puts the cautions of a spec under its picture, and into the text alternative.
-func (h Handlers) noted(p picture.Band, s *spec.Spec, r *rim.Request) picture.Band {
-	for _, c := range wire.Resolved(append(r.Revision.Defaults.CautionsOf(s), catalogue.VerifyMaker), r.Lang, h.book, r.Revision.Defaults) {
+// noted puts the cautions of a spec under its picture, and into the text alternative; where it is not decided which spec
+// is meant, those of each.
+func (h Handlers) noted(p picture.Band, res catalogue.Resolved, r *rim.Request) picture.Band {
+	d := r.Revision.Defaults
+	codes := append(d.CautionsOf(res.Spec), catalogue.VerifyMaker)
+	if res.Undecided {
+		for _, o := range res.Alternatives {
+			codes = append(codes, d.CautionsOf(o.Spec)...)
+		}
+	}
+	for _, c := range wire.Resolved(codes, r.Lang, h.book, d) {
 		p.Notes = append(p.Notes, c.Text)
 	}
 	p.Description = strings.TrimSpace(p.Description + " " + strings.Join(p.Notes, " "))
+	return p
+}
+
+// varying says beside what is drawn what the variants and marks have that were not named.
+func (v *voice) varying(p picture.Band, res catalogue.Resolved) picture.Band {
+	if !res.Undecided {
+		return p
+	}
+	others := make([]text.Other, 0, len(res.Alternatives))
+	for _, o := range res.Alternatives {
+		others = append(others, text.Other{Variant: o.Variant, Mark: o.Mark, Display: v.book.Display(v.lang, o.Spec)})
+	}
+	instead := v.book.Instead(v.lang, v.book.Display(v.lang, res.Spec), others)
+	p.Line, p.Description = v.book.Joined(v.lang, p.Line, instead), v.book.Joined(v.lang, p.Description, instead)
 	return p
 }
 
@@ -80,7 +102,7 @@ func (v *voice) band(s *spec.Spec, w *Result) picture.Band {
 	}
 	if s.LeftHand() {
 		p.Above = v.say("word_left_hand")
-		p.Line = strings.TrimPrefix(p.Line, p.Above+": ")
+		p.Line = strings.TrimPrefix(p.Line, p.Above+v.colon)
 	}
 	p.Description = strings.TrimSpace(p.Above + " " + p.Line)
 	if s.ValueForm == spec.OutOfScope || s.ValueForm == spec.NotPublished || s.Kind == spec.Category {

@@ -12,6 +12,8 @@ type voice struct {
 	lang string
 	cell bool   // answers are cells of a table, where notes are codes and nothing is said twice
 	buf  []byte // room for the texts of a result
+
+	colon, semicolon string // with the spaces of the language
 }
 
 func (v *voice) say(code string, params ...note.Param) string {

@@ -98,7 +98,7 @@ func Property(s wire.Spec, said Said) Thing {
 		add("converted", said.Converted, Thing{MinValue: c.Band.Lower, MaxValue: c.Band.Upper, Description: c.Display.Summary}.in(c.Unit))
 	}
 	for _, a := range s.Alternatives {
-		add("alternative", said.Alternative+" "+a.Variant+a.Mark, Thing{MinValue: a.Band.Lower, MaxValue: a.Band.Upper, Description: a.Display.Summary}.in(a.Unit))
+		add("alternative", said.Alternative+" "+a.Name, Thing{MinValue: a.Band.Lower, MaxValue: a.Band.Upper, Description: a.Display.Summary}.in(a.Unit))
 	}
 	t.SubjectOf = []Thing{{Type: "Dataset", Name: strings.TrimSuffix(s.Display.Source+": "+s.Source.Title, ": "), Description: s.Source.Locator,
 		Version: said.Revision, DateModified: s.RevisionDate}}

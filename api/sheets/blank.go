@@ -137,11 +137,8 @@ func (h Handlers) blank(r *rim.Request, e engine, unit wire.UnitChoice) *BlankSh
 			Stages: []string{}, Readings: l.Readings(), Critical: l.Spec().Critical, WaiverAllowed: l.Spec().Waiver, After: keys(l.Spec().After),
 			Before: before(p, l.Spec().Key), Shims: string(l.Spec().AdjustedBy), Renew: []string{}, Values: wire.ShowResolved(l.Resolved, lang, h.book, rev.Defaults, unit)}
 		w.Spec, w.Name = w.Values.Key, w.Values.Name
-		w.Text = strings.Join(append([]string{w.Values.Display.Summary}, h.alternatives(&w.Values, lang)...), "; ")
+		w.Text = w.Values.Display.Summary
 		w.Cautions = rev.Defaults.Ordered(append(append([]string{}, w.Values.Cautions...), l.Component.Cautions...))
-		for _, a := range w.Values.Alternatives {
-			codes = append(codes, a.Cautions...)
-		}
 		if l.Worn() {
 			w.Stages = append(w.Stages, "as_found")
 		}
@@ -170,12 +167,7 @@ func (h Handlers) blank(r *rim.Request, e engine, unit wire.UnitChoice) *BlankSh
 // alternatives are the values of the variants and marks that the sheet leaves open, in words.
 func (h Handlers) alternatives(s *wire.Spec, lang string) (list []string) {
 	for _, a := range s.Alternatives {
-		value := note.Str("value", a.Display.Summary)
-		if a.Mark != "" {
-			list = append(list, h.say(lang, "sheet_if_mark", note.Str("mark", a.Mark), value))
-		} else {
-			list = append(list, h.say(lang, "sheet_if_variant", note.Str("variant", a.Variant), value))
-		}
+		list = append(list, a.Name+h.book.Word(lang, "word_colon")+a.Display.Summary)
 	}
 	return list
 }

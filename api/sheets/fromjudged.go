@@ -90,7 +90,7 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 		w.UndecidedBecause = "missing"
 		w.Text = d.h.say(lang, "verdict_not_judged", note.Str("reason", d.h.book.Word(lang, "because_missing")))
 		if rec.Found.Has { // what was found stands beside what is still to be read
-			w.Text += "; " + d.h.book.Word(lang, "sheet_as_found") + ": " + x.found.Text
+			w.Text = d.h.book.Joined(lang, w.Text, d.h.book.Word(lang, "sheet_as_found")+d.h.book.Word(lang, "word_colon")+x.found.Text)
 		}
 	case rec.Built.Has:
 		w.final(x.built)
@@ -98,7 +98,7 @@ func (d *desk) line(i int, waived map[spec.Key]bool) Line {
 		w.final(x.found)
 	}
 	if x.line != nil && !done && x.line.Spec().LeftHand() {
-		w.Text = d.h.book.Word(lang, "word_left_hand") + ": " + w.Text
+		w.Text = d.h.book.Word(lang, "word_left_hand") + d.h.book.Word(lang, "word_colon") + w.Text
 	}
 	w.Waived = w.Estimated && waived[rec.Key]
 	return w

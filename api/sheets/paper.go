@@ -115,7 +115,7 @@ func (h Handlers) groups(p *sheet.Plan, b *BlankSheet, lang string, texts map[st
 }
 
 func (h Handlers) paperLine(p *sheet.Plan, l *sheet.Line, w *BlankLine, lang string, texts map[string]string) page.BlankLine {
-	out := page.BlankLine{Number: w.ID, Name: w.Name, Key: w.Spec, Limits: page.LimitsOf(w.Values.Display.Summary, w.Values.Display.Band), Unit: w.Values.Unit, Where: w.Values.Points.Places,
+	out := page.BlankLine{Number: w.ID, Name: w.Name, Key: w.Spec, Limits: page.LimitsOf(h.book.Display(lang, l.Spec()).Summary, w.Values.Display.Band), Unit: w.Values.Unit, Where: w.Values.Points.Places,
 		After: h.names(p, w.After, lang), Shims: w.Shims != "", Waiver: w.WaiverAllowed, Cautions: own(w.Cautions, texts)}
 	if l.Spec().LeftHand() {
 		out.Left = h.book.Word(lang, "sheet_mark_left")

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/service/note"
@@ -90,10 +91,10 @@ func (w speller) complete(d *Display, s *spec.Spec, converted string) {
 	if s.Source != nil && s.Source.Class != "" {
 		d.Source = w.book.Term(w.lang, "source", s.Source.Class)
 	}
-	d.Summary = joined(value, worn, d.Details, d.Source)
+	d.Summary = w.book.Joined(w.lang, value, worn, d.Details, d.Source)
 	if s.LeftHand() {
 		d.Hand = w.say("word_left_hand")
-		d.Summary = d.Hand + ": " + d.Summary
+		d.Summary = d.Hand + w.say("word_colon") + d.Summary
 	}
 }
 
@@ -107,19 +108,16 @@ func (w speller) details(s *spec.Spec, converted string) string {
 	add(converted)
 	w.fastener(s, add)
 	add(s.State.In(w.lang))
-	return strings.Join(parts, "; ")
+	return w.book.Joined(w.lang, parts...)
 }
 
-// joined puts the parts that are there into one line.
-func joined(parts ...string) string {
-	line := ""
-	for _, p := range parts {
-		if p != "" && line != "" {
-			line += "; "
-		}
-		line += p
+// Joined puts the parts that are there into one line, with the mark between them that the language has.
+func (b *Book) Joined(lang string, parts ...string) string {
+	parts = slices.DeleteFunc(slices.Clone(parts), func(p string) bool { return p == "" })
+	if len(parts) < 2 {
+		return strings.Join(parts, "")
 	}
-	return line
+	return strings.Join(parts, b.Word(lang, "word_semicolon"))
 }
 
 // value is what is allowed, in the form in which it was published.

@@ -44,7 +44,7 @@ func (w speller) stages(s *spec.Spec) string {
 	}
 	if !s.Band.Empty() {
 		if b.Len() > 0 {
-			b.WriteString("; ")
+			b.WriteString(w.say("word_semicolon"))
 		}
 		b.WriteString(w.say("word_final", note.Str("value", w.interval(padded(s.Band, s.Decimals), s.Unit))))
 	}

@@ -65,8 +65,20 @@ func read(store *catalog.Builder, tag language.Tag, code string, count int) stri
 	if err := store.Context(tag, r).Execute(code); err != nil {
 		panic("text: " + code + " in " + tag.String() + ": " + err.Error())
 	}
-	return r.text.String()
+	return typeset(tag, r.text.String())
 }
+
+// typeset is a text with the spaces that its language puts between a word and a mark: French has a narrow one before ; !
+// and ?, a plain one before : and inside quotes, and none of them breaks a line (Lexique des règles typographiques en
+// usage à l'Imprimerie nationale, from memory).
+func typeset(tag language.Tag, text string) string {
+	if tag != language.French {
+		return text
+	}
+	return french.Replace(text)
+}
+
+var french = strings.NewReplacer(" ;", "\u202f;", " !", "\u202f!", " ?", "\u202f?", " :", "\u00a0:", "« ", "«\u00a0", " »", "\u00a0»")
 
 // singular reports whether a count takes the form for one, in a language by its place.
 func singular(at int, count string) bool {

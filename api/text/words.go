@@ -16,6 +16,11 @@ var words = sentences{
 	"word_left_hand": {"LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise)", "LINKSGEWINDE (anziehen gegen, lösen im Uhrzeigersinn)",
 		"FILETAGE À GAUCHE (se serre en sens antihoraire, se desserre en sens horaire)", "FILETTATURA SINISTRA (si serra in senso antiorario, si svita in senso orario)",
 		"ROSCA A IZQUIERDAS (se aprieta en sentido antihorario, se afloja en sentido horario)"},
+	"word_right_hand": {"right-hand thread", "Rechtsgewinde", "filetage à droite", "filettatura destra", "rosca a derechas"},
+	"word_variant":    {"variant {variant}", "Variante {variant}", "variante {variant}", "variante {variant}", "variante {variant}"},
+	"word_marked":     {"marked {mark}", "gekennzeichnet {mark}", "repère {mark}", "contrassegno {mark}", "marca {mark}"},
+	"word_more_variants": {"and {count} more: name the variant or the mark", "und {count} weitere: Variante oder Zeichen nennen", "et encore {count} : indiquer la variante ou le repère",
+		"e ancora {count}: indicare la variante o il contrassegno", "y {count} más: indicar la variante o la marca"},
 	"word_not_published": {"not published", "nicht veröffentlicht", "non publié", "non pubblicato", "no publicado"},
 	"word_out_of_scope": {"out of scope: brake, steering and lifting fasteners are refused", "nicht im Umfang: Verbindungen an Bremse, Lenkung und Hebezeug werden abgelehnt",
 		"hors du domaine : les fixations de frein, de direction et de levage sont refusées", "fuori ambito: elementi di freni, sterzo e sollevamento sono rifiutati",
@@ -39,7 +44,7 @@ var words = sentences{
 	"word_castle": {"castle nut: on to the next slot, never past the upper limit, never back", "Kronenmutter: weiter bis zum nächsten Schlitz, nie über die obere Grenze, nie zurück",
 		"écrou à créneaux : avancer au créneau suivant, jamais au-delà de la limite supérieure, jamais en arrière", "dado a corona: avanti fino all'intaglio successivo, mai oltre il limite superiore, mai indietro",
 		"tuerca almenada: avanzar a la ranura siguiente, nunca más allá del límite superior, nunca atrás"},
-	"word_taper": {"taper clean and dry", "Kegel sauber und trocken", "cône propre et sec", "cono pulito e asciutto", "cono limpio y seco"},
+	"word_taper": {"taper clean and dry", "Konus sauber und trocken", "cône propre et sec", "cono pulito e asciutto", "cono limpio y seco"},
 }
 
 // terms are the words of the machine axes: a code is the axis, an underscore and the word.
@@ -58,7 +63,7 @@ var terms = sentences{
 	"into_steel":               {"in steel", "in Stahl", "dans l'acier", "in acciaio", "en acero"},
 	"into_light_alloy":         {"in light alloy", "in Leichtmetall", "dans l'alliage léger", "in lega leggera", "en aleación ligera"},
 	"into_insert":              {"in a thread insert", "in Gewindeeinsatz", "dans un insert fileté", "in inserto filettato", "en inserto roscado"},
-	"locking_tab_washer":       {"tab washer", "Sicherungsblech", "rondelle frein", "rosetta di sicurezza", "arandela de lengüeta"},
+	"locking_tab_washer":       {"tab washer", "Sicherungsblech", "rondelle-frein", "rosetta di sicurezza", "arandela de lengüeta"},
 	"locking_split_pin":        {"split pin", "Splint", "goupille fendue", "copiglia", "pasador de aletas"},
 	"locking_wire":             {"lock wire", "Sicherungsdraht", "fil frein", "filo di sicurezza", "alambre de seguridad"},
 	"locking_lock_nut":         {"lock nut", "Kontermutter", "contre-écrou", "controdado", "contratuerca"},

@@ -60,9 +60,9 @@ func (h Handlers) refusal(g *guess, lang string) string {
 	if g.reason == torque.OutOfScope {
 		why = h.say(lang, "because_out_of_scope")
 	}
-	text := h.say(lang, "word_estimate_none") + ": " + why
+	text := h.say(lang, "word_estimate_none") + h.say(lang, "word_colon") + why
 	if g.reason == torque.RefusedLeftHand || g.spec != nil && g.spec.LeftHand() {
-		return h.say(lang, "word_left_hand") + ": " + text
+		return h.say(lang, "word_left_hand") + h.say(lang, "word_colon") + text
 	}
 	return text
 }

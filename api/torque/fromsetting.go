@@ -1,8 +1,6 @@
 package torque
 
 import (
-	"strings"
-
 	"endfloat/api/wire"
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -67,5 +65,5 @@ func (x *answering) method(tool torque.Wrench, use torque.Use) string {
 	if tool.Step.Sign() > 0 {
 		parts = append(parts, x.say("word_method_steps", note.Qty("step", tool.Step, tool.Unit)))
 	}
-	return strings.Join(parts, "; ")
+	return x.h.book.Joined(x.lang, parts...)
 }

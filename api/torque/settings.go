@@ -189,12 +189,12 @@ func (x *answering) line() string {
 	default:
 		add("because_" + a.Outcome)
 	}
-	text := strings.Join(parts, "; ")
+	text := x.h.book.Joined(x.lang, parts...)
 	if q.spec != nil && !q.variant {
 		return x.beside(text)
 	}
 	if a.Hand == string(spec.Left) {
-		return x.say("word_left_hand") + ": " + text
+		return x.say("word_left_hand") + x.say("word_colon") + text
 	}
 	return text
 }
@@ -203,8 +203,8 @@ func (x *answering) line() string {
 func (x *answering) beside(text string) string {
 	summary := x.h.book.Display(x.lang, x.q.spec).Summary
 	if !x.q.spec.LeftHand() {
-		return text + "; " + summary
+		return x.h.book.Joined(x.lang, text, summary)
 	}
-	hand := x.say("word_left_hand") + ": "
-	return hand + text + "; " + strings.TrimPrefix(summary, hand)
+	hand := x.say("word_left_hand") + x.say("word_colon")
+	return hand + x.h.book.Joined(x.lang, text, strings.TrimPrefix(summary, hand))
 }

@@ -62,6 +62,7 @@ func (a *Alternative) AppendJSON(b []byte) []byte {
 	o := compact.Open(b)
 	o.TextIf("variant", a.Variant)
 	o.TextIf("mark", a.Mark)
+	o.Text("name", a.Name)
 	o.TextIf("unit", a.Unit)
 	o.Int("decimals", a.Decimals)
 	o.TextIf("value_form", a.ValueForm)

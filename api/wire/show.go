@@ -80,16 +80,36 @@ func System(word string) UnitChoice {
 	}
 }
 
-// ShowResolved is Show of what a selection left: with the alternatives where it did not decide.
+// ShowResolved is Show of what a selection left: where it did not decide, with the alternatives, named in the summary and
+// with their cautions among those of the spec.
 func ShowResolved(res catalogue.Resolved, lang string, book *text.Book, d catalogue.Defaults, unit UnitChoice) Spec {
 	w := Show(res.Spec, lang, book, d, unit)
 	if !res.Undecided {
 		return w
 	}
+	codes := Codes(slices.Clone(w.Cautions))
+	published, converted := make([]text.Other, 0, len(res.Alternatives)), make([]text.Other, 0, len(res.Alternatives))
 	for _, o := range res.Alternatives {
 		a := Show(o.Spec, lang, book, d, unit)
-		w.Alternatives = append(w.Alternatives, Alternative{Variant: o.Variant, Mark: o.Mark, Unit: a.Unit, Decimals: a.Decimals, ValueForm: a.ValueForm,
-			Band: a.Band, Target: a.Target, WearLimit: a.WearLimit, Cautions: a.Cautions, Display: a.Display, Converted: a.Converted})
+		w.Alternatives = append(w.Alternatives, Alternative{Variant: o.Variant, Mark: o.Mark, Name: book.Deciding(lang, o.Variant, o.Mark), Unit: a.Unit,
+			Decimals: a.Decimals, ValueForm: a.ValueForm, Band: a.Band, Target: a.Target, WearLimit: a.WearLimit, Cautions: a.Cautions, Display: a.Display,
+			Converted: a.Converted})
+		codes.Add(a.Cautions...)
+		published = append(published, text.Other{Variant: o.Variant, Mark: o.Mark, Display: text.Display(a.Display)})
+		converted = append(converted, text.Other{Variant: o.Variant, Mark: o.Mark, Display: text.Display(a.shown())})
+	}
+	w.Cautions = d.Ordered(codes)
+	w.Display.Summary = book.Varying(lang, text.Display(w.Display), published)
+	if w.Converted.Unit != "" {
+		w.Converted.Display.Summary = book.Varying(lang, text.Display(w.Converted.Display), converted)
 	}
 	return w
+}
+
+// shown is the text of a spec in the unit asked for.
+func (w Spec) shown() Display {
+	if w.Converted.Unit != "" {
+		return w.Converted.Display
+	}
+	return w.Display
 }

@@ -53,6 +53,7 @@ type Spec struct {
 type Alternative struct {
 	Variant   string    `json:"variant,omitzero" example:"b"`
 	Mark      string    `json:"mark,omitzero" example:"counter-shaft:K2"`
+	Name      string    `json:"name" example:"variant b"` // what decides it, in words
 	Unit      string    `json:"unit,omitzero" example:"mm"`
 	Decimals  int       `json:"decimals" example:"2"`
 	ValueForm string    `json:"value_form,omitzero" enums:"range,single,stages,torque_angle,not_published,out_of_scope" example:"range"`
@@ -131,7 +132,7 @@ type Source struct {
 
 // Display is ready text beside the numbers, in the language asked for.
 type Display struct {
-	Summary   string `json:"summary" example:"Axial play of the gear stack: 0.08–0.35 mm, aim 0.08 mm, not below (DEMO)"`
+	Summary   string `json:"summary" example:"0.08–0.35 mm, aim 0.08 mm, not below; worn out past 0.50 mm; cold, dry, stack pushed to one side; DEMO"`
 	Band      string `json:"band,omitzero" example:"0.08–0.35 mm"`
 	Target    string `json:"target,omitzero" example:"0.08 mm, not below"`
 	WearLimit string `json:"wear_limit,omitzero" example:"0.50 mm"`
