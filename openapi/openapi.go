@@ -1,7 +1,8 @@
 // Package openapi holds the OpenAPI file of the service and the page that shows it without internet.
 //
-// The file is generated from the handlers by go run ./openapi/generate; a test regenerates and compares it. The
-// package decides nothing and refuses to know the rest of the project: it hands out bytes.
+// The file is generated from the handlers by go run ./openapi/generate; a test regenerates and compares it. It stands
+// beside in OpenAPI 3.1.1 too, equal in meaning, for tools that want that, and is not served so. The package decides
+// nothing and refuses to know the rest of the project: it hands out bytes.
 //
 //	w.Write(openapi.JSON())
 package openapi
@@ -16,10 +17,6 @@ var (
 	json30 []byte
 	//go:embed openapi.yaml
 	yaml30 []byte
-	//go:embed openapi-3.1.json
-	json31 []byte
-	//go:embed openapi-3.1.yaml
-	yaml31 []byte
 	//go:embed ui
 	ui embed.FS
 )
@@ -29,12 +26,6 @@ func JSON() []byte { return json30 }
 
 // YAML is the file in OpenAPI 3.0.3 as YAML. The bytes are shared and must not be changed.
 func YAML() []byte { return yaml30 }
-
-// JSON31 is the file in OpenAPI 3.1.1 as JSON, equal in meaning. The bytes are shared and must not be changed.
-func JSON31() []byte { return json31 }
-
-// YAML31 is the file in OpenAPI 3.1.1 as YAML, equal in meaning. The bytes are shared and must not be changed.
-func YAML31() []byte { return yaml31 }
 
 // Policy is the Content-Security-Policy under which the reference page renders: nothing from elsewhere, no script in
 // the page itself. The style sheet of the viewer has its icons in it as data addresses; the viewer sets styles of

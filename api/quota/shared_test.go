@@ -257,7 +257,7 @@ func TestWhatIsLostIsReckonedWith(t *testing.T) {
 
 func TestAShorterWindowIsNotHeldToALongerOne(t *testing.T) {
 	t.Parallel()
-	share(t, 1, quota.None(), func(t *testing.T, h *hub, all []*sharing) {
+	share(t, 1, quota.None(), func(t *testing.T, _ *hub, all []*sharing) {
 		s := all[0]
 		ask := func(q quota.Quota) bool { return s.Charge(s.Key("dealer", q), q.Units).Allowed }
 		if !ask(per("10/24h")) || ask(per("10/1m")) {
@@ -320,7 +320,7 @@ func TestWhateverBecomesOfTheSharedCount(t *testing.T) {
 				rapid.IntRange(0, n-1).Draw(rt, "who"), rapid.Int64Range(0, max(1, units/8)).Draw(rt, "cost"), rapid.IntRange(0, 30).Draw(rt, "state")}
 		}), 1, 200).Draw(rt, "steps")
 		const window = 600 * time.Second
-		share(t, n, quota.Quota{Units: units, Window: window}, func(t *testing.T, h *hub, all []*sharing) {
+		share(t, n, quota.Quota{Units: units, Window: window}, func(_ *testing.T, h *hub, all []*sharing) {
 			began, let := time.Now(), int64(0)
 			for i, s := range steps {
 				pass(s.wait)

@@ -94,9 +94,6 @@ func formOf(body []byte, identity string, fields []Header) form {
 // automaticLength is the size up to which net/http states the length of an answer by itself.
 const automaticLength = 2000
 
-// ETag is the strong entity tag of the page as it is, with its quotes.
-func (p *Page) ETag() string { return p.plain.etag }
-
 // Serve writes the page in the content coding that the caller takes, or 304 where the caller holds it in that coding,
 // and returns the status.
 func (p *Page) Serve(w http.ResponseWriter, r *http.Request) int {

@@ -10,14 +10,21 @@ import (
 	"endfloat/api/rim"
 )
 
+// tag is the entity tag of a page as it is, without a content coding.
+func tag(p *rim.Page) string {
+	w := httptest.NewRecorder()
+	p.Serve(w, httptest.NewRequest("GET", "/", nil))
+	return w.Header().Get("ETag")
+}
+
 func TestTheTagFollowsBytesAndIdentity(t *testing.T) {
 	t.Parallel()
-	base := rim.PageOf(rim.Coding{}, []byte("{}"), "r-1 json en").ETag()
-	if same := rim.PageOf(rim.Coding{}, []byte("{}"), "r-1 json en").ETag(); same != base || !strings.HasPrefix(base, `"`) || !strings.HasSuffix(base, `"`) {
+	base := tag(rim.PageOf(rim.Coding{}, []byte("{}"), "r-1 json en"))
+	if same := tag(rim.PageOf(rim.Coding{}, []byte("{}"), "r-1 json en")); same != base || !strings.HasPrefix(base, `"`) || !strings.HasSuffix(base, `"`) {
 		t.Errorf("%s and %s", base, same)
 	}
 	for _, other := range []*rim.Page{rim.PageOf(rim.Coding{}, []byte("{} "), "r-1 json en"), rim.PageOf(rim.Coding{}, []byte("{}"), "r-2 json en"), rim.PageOf(rim.Coding{}, []byte("n{}"), "r-1 json e")} {
-		if other.ETag() == base {
+		if tag(other) == base {
 			t.Errorf("the tag %s stands for two pages", base)
 		}
 	}
@@ -30,8 +37,8 @@ func TestConditionalRequests(t *testing.T) {
 		name, match string
 		status      int
 	}{
-		{"no condition", "", 200}, {"the tag", page.ETag(), 304}, {"weak comparison (RFC 9110, section 8.8.3.2)", "W/" + page.ETag(), 304},
-		{"in a list", `"a", ` + page.ETag() + `, "b"`, 304}, {"star", "*", 304}, {"another", `"a"`, 200}, {"without quotes", strings.Trim(page.ETag(), `"`), 200},
+		{"no condition", "", 200}, {"the tag", tag(page), 304}, {"weak comparison (RFC 9110, section 8.8.3.2)", "W/" + tag(page), 304},
+		{"in a list", `"a", ` + tag(page) + `, "b"`, 304}, {"star", "*", 304}, {"another", `"a"`, 200}, {"without quotes", strings.Trim(tag(page), `"`), 200},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
@@ -41,7 +48,7 @@ func TestConditionalRequests(t *testing.T) {
 			}
 			w := httptest.NewRecorder()
 			page.Serve(w, r)
-			if w.Code != row.status || w.Header().Get("ETag") != page.ETag() || (w.Body.Len() == 0) != (row.status == 304) {
+			if w.Code != row.status || w.Header().Get("ETag") != tag(page) || (w.Body.Len() == 0) != (row.status == 304) {
 				t.Errorf("%d %v %q", w.Code, w.Header(), w.Body)
 			}
 			if _, empty := w.Header()["Vary"]; empty || row.status == 304 && w.Header().Get("Content-Type") != "" {

@@ -151,7 +151,6 @@ type Result struct {
 	UpperOpen    bool
 	Standard     float64
 	HasStandard  bool
-	Declared     quantity.Decimal // the standard uncertainty as the caller wrote it, where it is that
 	Source       measure.Source
 	RuleUsed     string
 	Probability  float64

@@ -208,9 +208,6 @@ func (d Decimal) Append(b []byte) []byte {
 	return strconv.AppendUint(b, frac, 10)
 }
 
-// MarshalJSON writes a JSON number with the digits it has. A Decimal is written the same in every format.
-func (d Decimal) MarshalJSON() ([]byte, error) { return d.Append(nil), nil }
-
 // DecimalComma reports whether s would be a number if its one comma were a point.
 func DecimalComma(s string) bool {
 	if strings.Count(s, ",") != 1 {

@@ -72,14 +72,6 @@ func TestDecimalDigits(t *testing.T) {
 	}
 }
 
-func TestDecimalIsWrittenTheSameInJSON(t *testing.T) {
-	t.Parallel()
-	b, err := json.Marshal(struct{ V quantity.Decimal }{dec("0.10")})
-	if err != nil || string(b) != `{"V":0.10}` {
-		t.Errorf("%s %v", b, err)
-	}
-}
-
 func drawDecimal(t *rapid.T, name string) quantity.Decimal {
 	return quantity.NewDecimal(rapid.Int64Range(-999999999999999999, 999999999999999999).Draw(t, name), rapid.IntRange(0, quantity.MaxPlaces).Draw(t, name+" places"))
 }

@@ -37,8 +37,8 @@ func ExampleExact_Print() {
 }
 
 func ExampleLengthOf() {
-	shim, _ := quantity.LengthOf(quantity.MustParse("1.00"), quantity.Millimetre)
+	shim, _ := quantity.LengthOf(quantity.MustParse("0.10"), quantity.Millimetre)
 	gap, _ := quantity.LengthOf(quantity.MustParse("0.004"), quantity.Inch)
-	fmt.Println(shim.Add(gap).In(quantity.Millimetre).Print(2, 4))
-	// Output: 1.1016
+	fmt.Println(gap.In(quantity.Millimetre).Print(2, 4), shim.Cmp(gap))
+	// Output: 0.1016 -1
 }

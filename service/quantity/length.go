@@ -45,20 +45,8 @@ func LengthOf(d Decimal, u Unit) (Length, error) {
 	return Length{n}, nil
 }
 
-// LengthGrid is n · 1e-13 m.
-func LengthGrid(n int64) Length { return Length{n} }
-
 // Grid is the length in units of 1e-13 m.
 func (l Length) Grid() int64 { return l.grid }
-
-// Add is l + o, exactly. Two lengths within ±10 m cannot overflow; nor can a sum of 90,000 of them.
-func (l Length) Add(o Length) Length { return Length{l.grid + o.grid} }
-
-// Sub is l − o, exactly, within the bounds of Add.
-func (l Length) Sub(o Length) Length { return Length{l.grid - o.grid} }
-
-// Neg is −l.
-func (l Length) Neg() Length { return Length{-l.grid} }
 
 // Cmp is −1, 0 or 1 where l is below, equal to or above o.
 func (l Length) Cmp(o Length) int { return cmpInt(l.grid, o.grid) }

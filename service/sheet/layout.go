@@ -88,17 +88,6 @@ func (p *Plan) Line(key spec.Key) (l *Line, ok bool) {
 	return &p.Lines[i], true
 }
 
-// Components are the components of the sheet in assembly order.
-func (p *Plan) Components() []*catalogue.Component {
-	var out []*catalogue.Component
-	for _, c := range p.Family.Components {
-		if within(p.Scope, c) {
-			out = append(out, c)
-		}
-	}
-	return out
-}
-
 // Scopes lists the kinds of work that a family knows: Full first, the others in the order in which its components name
 // them.
 func Scopes(f *catalogue.Family) []string {

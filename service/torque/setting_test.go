@@ -227,7 +227,7 @@ func TestSettingProperties(t *testing.T) {
 			Band: quantity.Between(quantity.NewDecimal(lower, places), quantity.NewDecimal(lower+width, places))}
 		tool := torque.Wrench{Lever: mm("300"), Rated: true, Step: quantity.NewDecimal(rapid.Int64Range(1, 50).Draw(t, "step"), 1),
 			Accuracy: quantity.NewDecimal(rapid.Int64Range(0, 100).Draw(t, "accuracy"), 1).Exact()}
-		e := torque.Extension{Length: quantity.LengthGrid(rapid.Int64Range(0, 250).Draw(t, "mm") * 10_000_000_000), Angle: quantity.NewDecimal(rapid.Int64Range(0, 180).Draw(t, "angle"), 0)}
+		e := torque.Extension{Length: mm(quantity.NewDecimal(rapid.Int64Range(0, 250).Draw(t, "mm"), 0).String()), Angle: quantity.NewDecimal(rapid.Int64Range(0, 180).Draw(t, "angle"), 0)}
 		s, ok := torque.Set(w, tool, torque.Use{Extension: e})
 		if !ok {
 			t.Fatal("an extension shorter than the lever always has a setting")
