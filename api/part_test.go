@@ -117,6 +117,24 @@ func TestLookupsKeepTheOrderAsked(t *testing.T) {
 	checkLookups(t, list)
 }
 
+// A page that draws its own card needs no table of words: they come with the values, in the language of the answer.
+func TestLookupsNameTheFactsBesideAValue(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	type labels struct {
+		Target    string
+		WearLimit string `json:"wear_limit"`
+		Source    string
+	}
+	for lang, want := range map[string]labels{"en": {"Aim", "Wear limit", "Source"}, "de": {"Ziel", "Verschleißgrenze", "Quelle"}} {
+		var list struct{ Labels labels }
+		fetch(t, h, "/v1/lookups?key=pl-85/counter-shaft/key-bolt&lang="+lang, &list)
+		if list.Labels != want {
+			t.Errorf("%s: %+v", lang, list.Labels)
+		}
+	}
+}
+
 // post sends a JSON body.
 func post(h http.Handler, target, body string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest("POST", target, strings.NewReader(body))

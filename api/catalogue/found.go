@@ -36,7 +36,9 @@ func (h Handlers) lookups(r *rim.Request, ask asked, by narrower, unit wire.Unit
 	for _, c := range ask.components {
 		f.component(c)
 	}
+	say := func(code string) string { return h.book.Word(r.Lang, code) }
 	return LookupList{Items: f.items, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Warnings: h.said(r, nil),
+		Labels:   Labels{Target: say("word_label_aim"), WearLimit: say("word_label_wear"), Source: say("word_label_source")},
 		Cautions: h.resolved(&f.codes, r)}
 }
 

@@ -35,9 +35,17 @@ type LookupList struct {
 	Revision     string         `json:"revision" example:"r-5f1c2a9e0b7d"`
 	RevisionDate string         `json:"revision_date" example:"2026-11-01"`
 	Rules        string         `json:"rules" example:"1"`
+	Labels       Labels         `json:"labels"`
 	Warnings     []wire.Note    `json:"warnings,omitzero"`
 	Cautions     []wire.Caution `json:"cautions"`
 } //@name LookupList
+
+// Labels name the facts beside a value, in the language of the answer, for who draws them.
+type Labels struct {
+	Target    string `json:"target" example:"Aim"`
+	WearLimit string `json:"wear_limit" example:"Wear limit"`
+	Source    string `json:"source" example:"Source"`
+} //@name LookupLabels
 
 // Lookup is one thing asked for. Nothing found is an answer; nearest is what was perhaps meant.
 type Lookup struct {
