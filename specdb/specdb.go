@@ -14,11 +14,9 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"endfloat/service/catalogue"
 	"endfloat/specdb/data"
-	"endfloat/specdb/manifest"
 	"endfloat/specdb/snapshot"
 	"endfloat/specdb/store"
 	"endfloat/specdb/yamlfile"
@@ -163,26 +161,14 @@ func Read(files fs.FS, defaults catalogue.Defaults, held map[string]*catalogue.F
 	return Compile(l, held), nil
 }
 
-// Compile names what was read: families by their digest, the revision by all of them. What held has stands in for a
-// family of the same content.
+// Compile names what was read; without a date of its own it has that of its youngest value. What held has stands in for
+// a family of the same content.
 func Compile(l *yamlfile.Loaded, held map[string]*catalogue.Family) snapshot.Content {
-	c := snapshot.Content{Head: l.Head, Families: slices.Clone(l.Families)}
-	slices.SortFunc(c.Families, func(a, b *catalogue.Family) int { return strings.Compare(a.Key, b.Key) })
-	entries := make([]manifest.Entry, len(c.Families))
-	for i, f := range c.Families {
-		if f.Digest == "" {
-			f.Digest = manifest.Digest(snapshot.EncodeFamily(f))
-		}
-		entries[i] = manifest.Entry{Key: f.Key, Digest: f.Digest}
-		if same := held[f.Digest]; same != nil {
-			c.Families[i] = same
-		}
+	head := l.Head
+	if head.Date == "" {
+		head.Date = latest(l.Families)
 	}
-	if c.Head.Date == "" {
-		c.Head.Date = latest(c.Families)
-	}
-	c.Manifest = manifest.New(c.Head.Date, manifest.Digest(snapshot.EncodeHead(c.Head)), entries)
-	return c
+	return snapshot.NewContent(head, l.Families, held)
 }
 
 // latest is the date of the youngest value.

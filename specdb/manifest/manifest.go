@@ -3,7 +3,7 @@
 // It decides how a revision is named: by its content alone, so that the same files make the same name everywhere. It
 // refuses to know where the content is kept.
 //
-//	m := manifest.New(head, headDigest, []manifest.Entry{{Key: "pl-85", Digest: "…"}})
+//	m := manifest.New("2026-11-01", manifest.PieceOf("", head), []manifest.Piece{manifest.PieceOf("pl-85", family)})
 //	m.Name // r-0123456789ab
 package manifest
 
@@ -32,31 +32,51 @@ type Head struct {
 	Withdrawn []Withdrawn
 }
 
-// Entry is a family by its content.
-type Entry struct {
-	Key    string
+// Piece is a part of a revision by its content: the head or a family.
+type Piece struct {
+	Key    string // of a family; empty for the head
 	Digest string // SHA-256 in hexadecimal
+	Size   int    // bytes
 }
+
+// PieceOf is content as a piece.
+func PieceOf(key string, content []byte) Piece { return Piece{key, Digest(content), len(content)} }
+
+// Is reports whether content is that of the piece.
+func (p Piece) Is(content []byte) bool { return len(content) == p.Size && Digest(content) == p.Digest }
 
 // Manifest is a revision by its content.
 type Manifest struct {
 	Name     string
 	Date     string
-	Head     string  // digest of the head
-	Families []Entry // by key
+	Head     Piece
+	Families []Piece // by key
 }
 
-// New names a revision. What a head says about other revisions is no part of the name when it is no part of the digest.
-func New(date, head string, families []Entry) Manifest {
+// New names a revision, by digests alone: sizes follow from them. What a head says about other revisions is no part of
+// the name when it is no part of the digest.
+func New(date string, head Piece, families []Piece) Manifest {
 	m := Manifest{Date: date, Head: head, Families: slices.Clone(families)}
-	slices.SortFunc(m.Families, func(a, b Entry) int { return strings.Compare(a.Key, b.Key) })
+	slices.SortFunc(m.Families, func(a, b Piece) int { return strings.Compare(a.Key, b.Key) })
 	sum := sha256.New()
-	fmt.Fprintf(sum, "head %s\n", head)
+	fmt.Fprintf(sum, "head %s\n", head.Digest)
 	for _, e := range m.Families {
 		fmt.Fprintf(sum, "family %s %s\n", e.Key, e.Digest)
 	}
 	m.Name = "r-" + hex.EncodeToString(sum.Sum(nil)[:6])
 	return m
+}
+
+// Pieces are all of them, the head first.
+func (m Manifest) Pieces() []Piece { return append([]Piece{m.Head}, m.Families...) }
+
+// Size is how many bytes the pieces have in all.
+func (m Manifest) Size() int64 {
+	size := int64(m.Head.Size)
+	for _, f := range m.Families {
+		size += int64(f.Size)
+	}
+	return size
 }
 
 // Digest is the SHA-256 of content in hexadecimal.

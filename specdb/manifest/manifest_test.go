@@ -9,19 +9,19 @@ import (
 
 func TestNamesFollowContentAlone(t *testing.T) {
 	t.Parallel()
-	a, b := manifest.Entry{Key: "a", Digest: "1"}, manifest.Entry{Key: "b", Digest: "2"}
-	name := manifest.New("2026-11-01", "h", []manifest.Entry{a, b}).Name
+	head, a, b := manifest.Piece{Digest: "h"}, manifest.Piece{Key: "a", Digest: "1"}, manifest.Piece{Key: "b", Digest: "2"}
+	name := manifest.New("2026-11-01", head, []manifest.Piece{a, b}).Name
 	for what, other := range map[string]manifest.Manifest{
-		"another head":         manifest.New("2026-11-01", "i", []manifest.Entry{a, b}),
-		"another digest":       manifest.New("2026-11-01", "h", []manifest.Entry{a, {Key: "b", Digest: "3"}}),
-		"a family less":        manifest.New("2026-11-01", "h", []manifest.Entry{a}),
-		"digests changed over": manifest.New("2026-11-01", "h", []manifest.Entry{{Key: "a", Digest: "2"}, {Key: "b", Digest: "1"}}),
+		"another head":         manifest.New("2026-11-01", manifest.Piece{Digest: "i"}, []manifest.Piece{a, b}),
+		"another digest":       manifest.New("2026-11-01", head, []manifest.Piece{a, {Key: "b", Digest: "3"}}),
+		"a family less":        manifest.New("2026-11-01", head, []manifest.Piece{a}),
+		"digests changed over": manifest.New("2026-11-01", head, []manifest.Piece{{Key: "a", Digest: "2"}, {Key: "b", Digest: "1"}}),
 	} {
 		if other.Name == name {
 			t.Errorf("%s has the same name", what)
 		}
 	}
-	if manifest.New("2026-11-01", "h", []manifest.Entry{b, a}).Name != name {
+	if manifest.New("2026-11-01", head, []manifest.Piece{b, a}).Name != name {
 		t.Error("the order of the files changed the name")
 	}
 }
@@ -36,7 +36,7 @@ func TestDigest(t *testing.T) {
 }
 
 func ExampleNew() {
-	m := manifest.New("2026-11-01", manifest.Digest([]byte("head")), []manifest.Entry{{Key: "pl-85", Digest: manifest.Digest([]byte("family"))}})
-	fmt.Println(m.Date, len(m.Name), m.Families[0].Key)
-	// Output: 2026-11-01 14 pl-85
+	m := manifest.New("2026-11-01", manifest.PieceOf("", []byte("head")), []manifest.Piece{manifest.PieceOf("pl-85", []byte("family"))})
+	fmt.Println(m.Date, len(m.Name), m.Families[0].Key, m.Size())
+	// Output: 2026-11-01 14 pl-85 10
 }

@@ -35,7 +35,7 @@ func writeCopy(w io.Writer, sealed []byte, content snapshot.Content) error {
 		return err
 	}
 	if !bytes.Equal(text, snapshot.EncodeRecord(snapshot.NewRecord(content))) {
-		return errors.New("the content is written otherwise than it was sealed")
+		return errors.New("the content is not what was sealed")
 	}
 	buf := bufio.NewWriterSize(w, 1<<20)
 	sum := sha256.Sum256(sealed)

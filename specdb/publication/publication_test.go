@@ -217,7 +217,7 @@ func FuzzOpen(f *testing.F) {
 
 func ExampleSeal() {
 	private, public := key("an example")
-	record := snapshot.NewRecord(snapshot.Content{Manifest: manifest.New("", manifest.Digest(snapshot.EncodeHead(manifest.Head{})), nil)})
+	record := snapshot.NewRecord(snapshot.NewContent(manifest.Head{}, nil, nil))
 	sealed := publication.Seal(record, private)
 	_, err := publication.Open(sealed, []ed25519.PublicKey{public})
 	fmt.Println(err)

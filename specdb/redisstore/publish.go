@@ -100,7 +100,7 @@ func (s *Store) mayFollow(ctx context.Context, current publication.Ref, sealed [
 
 // write compares the pieces with those that are there, and writes those that are missing or other.
 func (s *Store) write(ctx context.Context, content snapshot.Content, record snapshot.Record, o Publication) (written int, err error) {
-	pieces := append([]snapshot.Piece{record.Head}, record.Families...)
+	pieces := record.Pieces()
 	blob := func(i int) []byte {
 		if i == 0 {
 			return snapshot.EncodeHead(content.Head)

@@ -8,6 +8,7 @@ import (
 	"github.com/redis/go-redis/v9"
 
 	"endfloat/service/catalogue"
+	"endfloat/specdb/manifest"
 	"endfloat/specdb/publication"
 	"endfloat/specdb/snapshot"
 )
@@ -48,7 +49,7 @@ func (s *Store) sealed(ctx context.Context, ref publication.Ref) ([]byte, error)
 
 // blobs reads pieces, and never more of one than a byte past the size that its record says.
 func (s *Store) blobs(ctx context.Context) snapshot.Blobs {
-	return func(pieces []snapshot.Piece) ([][]byte, error) {
+	return func(pieces []manifest.Piece) ([][]byte, error) {
 		pipe := s.client.Pipeline()
 		replies := make([]*redis.StringCmd, len(pieces))
 		for i, p := range pieces {

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"endfloat/specdb/manifest"
 	"endfloat/specdb/snapshot"
 )
 
@@ -12,7 +13,7 @@ func TestAPanicWhileReadingIsAnError(t *testing.T) {
 	t.Parallel()
 	r := snapshot.NewRecord(demo(t))
 	calls := from(pieces(demo(t)))
-	_, err := r.Load(nil, func(wanted []snapshot.Piece) ([][]byte, error) {
+	_, err := r.Load(nil, func(wanted []manifest.Piece) ([][]byte, error) {
 		if wanted[0].Digest != r.Head.Digest {
 			panic("a fault of ours")
 		}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"runtime"
+	"slices"
 	"strings"
 
 	"endfloat/service/catalogue"
@@ -31,7 +32,27 @@ type Content struct {
 	Families []*catalogue.Family // in the order of the manifest
 }
 
-// Write writes a revision. The families are encoded one after the other, so that it costs little memory beside them.
+// NewContent names a revision: families by their digest, the whole by all of them. A family of the same content in held
+// stands in for one that is given; held may be nil.
+func NewContent(head manifest.Head, families []*catalogue.Family, held map[string]*catalogue.Family) Content {
+	c := Content{Head: head, Families: slices.Clone(families)}
+	slices.SortFunc(c.Families, func(a, b *catalogue.Family) int { return strings.Compare(a.Key, b.Key) })
+	pieces := make([]manifest.Piece, len(c.Families))
+	for i, f := range c.Families {
+		pieces[i] = manifest.PieceOf(f.Key, EncodeFamily(f))
+		if f.Digest == "" {
+			f.Digest = pieces[i].Digest
+		}
+		if same := held[pieces[i].Digest]; same != nil {
+			c.Families[i] = same
+		}
+		runtime.Gosched() // whoever waits for an answer goes first
+	}
+	c.Manifest = manifest.New(head.Date, manifest.PieceOf("", EncodeHead(head)), pieces)
+	return c
+}
+
+// Write writes a revision. Errors: those of w and of WriteBlobs.
 func Write(w io.Writer, content Content) error {
 	buf := bufio.NewWriterSize(w, 1<<20)
 	front := EncodeRecord(NewRecord(content))
@@ -48,18 +69,34 @@ func Write(w io.Writer, content Content) error {
 	return buf.Flush()
 }
 
-// WriteBlobs writes the head and the families, one behind the other, as FileBlobs reads them.
+// errOther is content that is not what its manifest says.
+var errOther = errors.New("the content is not what its digests say")
+
+// WriteBlobs writes the head and the families, one behind the other, as FileBlobs reads them. Each is encoded when its
+// turn comes, so that it costs little memory beside them, and held to its digest. Errors: those of w, content that is not
+// what its manifest says.
 func WriteBlobs(w io.Writer, content Content) error {
-	if _, err := w.Write(EncodeHead(content.Head)); err != nil {
+	if len(content.Families) != len(content.Manifest.Families) {
+		return errOther
+	}
+	if err := writePiece(w, content.Manifest.Head, EncodeHead(content.Head)); err != nil {
 		return err
 	}
-	for _, f := range content.Families {
-		if _, err := w.Write(EncodeFamily(f)); err != nil {
+	for i, f := range content.Families {
+		if err := writePiece(w, content.Manifest.Families[i], EncodeFamily(f)); err != nil {
 			return err
 		}
 		runtime.Gosched() // whoever waits for an answer goes first
 	}
 	return nil
+}
+
+func writePiece(w io.Writer, p manifest.Piece, blob []byte) error {
+	if !p.Is(blob) {
+		return errOther
+	}
+	_, err := w.Write(blob)
+	return err
 }
 
 // ReadFile is Read of a whole file that is open. Errors: ErrNoSnapshot where it is no plain one, those of Read.
@@ -129,11 +166,11 @@ func FileBlobs(r io.ReaderAt, at, size int64, record Record) (Blobs, error) {
 		return nil, io.ErrUnexpectedEOF
 	}
 	where := make(map[string]int64, len(record.Families)+1)
-	for _, p := range append([]Piece{record.Head}, record.Families...) {
+	for _, p := range record.Pieces() {
 		where[p.Digest] = at
 		at += int64(p.Size)
 	}
-	return func(pieces []Piece) ([][]byte, error) {
+	return func(pieces []manifest.Piece) ([][]byte, error) {
 		out := make([][]byte, len(pieces))
 		for i, p := range pieces {
 			out[i] = make([]byte, p.Size)

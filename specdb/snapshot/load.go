@@ -19,7 +19,7 @@ const (
 
 // Blobs gives out the bytes of pieces, in their order; those of a piece that is not there are nil. It is called from
 // several goroutines.
-type Blobs func(pieces []Piece) ([][]byte, error)
+type Blobs func(pieces []manifest.Piece) ([][]byte, error)
 
 // ErrMissing is a piece that is not where it should be.
 var ErrMissing = errors.New("a part of the content is missing")
@@ -32,7 +32,7 @@ var errDigest = errors.New("the content does not agree with its digest")
 // what the record says; nothing is returned beside an error.
 func (r Record) Load(held map[string]*catalogue.Family, blobs Blobs) (Content, error) {
 	var out Content
-	got, err := fetch([]Piece{r.Head}, blobs)
+	got, err := fetch([]manifest.Piece{r.Head}, blobs)
 	if err == nil {
 		out.Head, err = DecodeHead(got[0])
 	}
@@ -43,16 +43,14 @@ func (r Record) Load(held map[string]*catalogue.Family, blobs Blobs) (Content, e
 		return Content{}, fmt.Errorf("the head is of %s, the record of %s", clip(out.Head.Date), clip(r.Date))
 	}
 	out.Withdrawn = r.Withdrawn
-	entries := make([]manifest.Entry, len(r.Families))
 	out.Families = make([]*catalogue.Family, len(r.Families))
 	var wanted []int
 	for i, f := range r.Families {
-		entries[i] = manifest.Entry{Key: f.Key, Digest: f.Digest}
 		if out.Families[i] = held[f.Digest]; out.Families[i] == nil {
 			wanted = append(wanted, i)
 		}
 	}
-	out.Manifest = manifest.New(r.Date, r.Head.Digest, entries)
+	out.Manifest = manifest.New(r.Date, r.Head, r.Families)
 	if err := r.families(out.Families, wanted, blobs); err != nil {
 		return Content{}, err
 	}
@@ -100,7 +98,7 @@ func (r Record) batch(out []*catalogue.Family, batch []int, blobs Blobs) (err er
 			err = fmt.Errorf("the reader gave up: %v", p)
 		}
 	}()
-	pieces := make([]Piece, len(batch))
+	pieces := make([]manifest.Piece, len(batch))
 	for k, i := range batch {
 		pieces[k] = r.Families[i]
 	}
@@ -123,7 +121,7 @@ func (r Record) batch(out []*catalogue.Family, batch []int, blobs Blobs) (err er
 }
 
 // fetch gets pieces and holds each to its size and digest.
-func fetch(pieces []Piece, blobs Blobs) ([][]byte, error) {
+func fetch(pieces []manifest.Piece, blobs Blobs) ([][]byte, error) {
 	got, err := blobs(pieces)
 	if err != nil {
 		return nil, err
@@ -132,7 +130,7 @@ func fetch(pieces []Piece, blobs Blobs) ([][]byte, error) {
 		switch {
 		case got[i] == nil:
 			err = ErrMissing
-		case len(got[i]) != p.Size || manifest.Digest(got[i]) != p.Digest:
+		case !p.Is(got[i]):
 			err = errDigest
 		}
 		if err != nil && p.Key != "" {

@@ -3,7 +3,6 @@ package snapshot
 import (
 	"errors"
 	"fmt"
-	"runtime"
 
 	"endfloat/specdb/manifest"
 )
@@ -22,19 +21,10 @@ var (
 	ErrNewer = errors.New("it is written in a newer schema")
 )
 
-// Piece is a blob by its content.
-type Piece struct {
-	Key    string // of a family; empty for the head
-	Digest string // SHA-256 in hexadecimal
-	Size   int    // bytes
-}
-
 // Record is a revision without its content: the pieces that it is made of. The zero value is none.
 type Record struct {
-	Name, Date string
-	Head       Piece
-	Families   []Piece // by key
-	Withdrawn  []manifest.Withdrawn
+	manifest.Manifest
+	Withdrawn []manifest.Withdrawn
 }
 
 func (r *Record) walk(c *codec) {
@@ -43,24 +33,15 @@ func (r *Record) walk(c *codec) {
 	str(c, &r.Head.Digest)
 	c.int(&r.Head.Size)
 	list(c, &r.Withdrawn, withdrawn)
-	list(c, &r.Families, func(c *codec, p *Piece) {
+	list(c, &r.Families, func(c *codec, p *manifest.Piece) {
 		str(c, &p.Key)
 		str(c, &p.Digest)
 		c.int(&p.Size)
 	})
 }
 
-// NewRecord is the record of a revision. Each family is encoded for it, one after the other.
-func NewRecord(content Content) Record {
-	head := EncodeHead(content.Head)
-	r := Record{Name: content.Name, Date: content.Manifest.Date, Withdrawn: content.Withdrawn, Head: Piece{Digest: manifest.Digest(head), Size: len(head)}}
-	for _, f := range content.Families {
-		blob := EncodeFamily(f)
-		r.Families = append(r.Families, Piece{f.Key, manifest.Digest(blob), len(blob)})
-		runtime.Gosched() // whoever waits for an answer goes first
-	}
-	return r
-}
+// NewRecord is the record of a revision.
+func NewRecord(content Content) Record { return Record{content.Manifest, content.Withdrawn} }
 
 // EncodeRecord is a record as bytes; the same revision always becomes the same ones.
 func EncodeRecord(r Record) []byte { return encode(r.walk) }
@@ -90,29 +71,18 @@ func (r Record) check() error {
 	if r.Head.Size > maxHead || !isDigest(r.Head.Digest) {
 		return errBroken
 	}
-	entries := make([]manifest.Entry, len(r.Families))
 	for i, f := range r.Families {
 		if f.Size > maxFamily || !isDigest(f.Digest) || i > 0 && r.Families[i-1].Key >= f.Key {
 			return errBroken
 		}
-		entries[i] = manifest.Entry{Key: f.Key, Digest: f.Digest}
 	}
 	if r.Size() > maxWhole {
 		return errors.New("it is too large")
 	}
-	if m := manifest.New(r.Date, r.Head.Digest, entries); m.Name != r.Name {
+	if m := manifest.New(r.Date, r.Head, r.Families); m.Name != r.Name {
 		return fmt.Errorf("the content makes %s, the file says %s", m.Name, clip(r.Name))
 	}
 	return nil
-}
-
-// Size is how many bytes the pieces have in all.
-func (r Record) Size() int64 {
-	size := int64(r.Head.Size)
-	for _, f := range r.Families {
-		size += int64(f.Size)
-	}
-	return size
 }
 
 func isDigest(s string) bool {

@@ -3,10 +3,12 @@ package snapshot_test
 import (
 	"bytes"
 	"errors"
+	"io"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"endfloat/specdb/manifest"
 	"endfloat/specdb/snapshot"
 )
 
@@ -21,7 +23,7 @@ func pieces(c snapshot.Content) map[string][]byte {
 }
 
 func from(all map[string][]byte) snapshot.Blobs {
-	return func(wanted []snapshot.Piece) ([][]byte, error) {
+	return func(wanted []manifest.Piece) ([][]byte, error) {
 		out := make([][]byte, len(wanted))
 		for i, p := range wanted {
 			out[i] = all[p.Digest]
@@ -42,7 +44,7 @@ func TestARecordAndItsPiecesMakeTheRevision(t *testing.T) {
 	if err != nil || got.Name != c.Name || !bytes.Equal(file(t, got), file(t, c)) {
 		t.Fatalf("%v %v", got.Manifest, err)
 	}
-	for _, p := range append([]snapshot.Piece{r.Head}, r.Families...) {
+	for _, p := range r.Pieces() {
 		for name, change := range map[string]func([]byte) []byte{
 			"missing":     func([]byte) []byte { return nil },
 			"truncated":   func(b []byte) []byte { return b[:len(b)-1] },
@@ -59,7 +61,7 @@ func TestARecordAndItsPiecesMakeTheRevision(t *testing.T) {
 		}
 	}
 	away := errors.New("away")
-	if _, err := r.Load(nil, func([]snapshot.Piece) ([][]byte, error) { return nil, away }); !errors.Is(err, away) {
+	if _, err := r.Load(nil, func([]manifest.Piece) ([][]byte, error) { return nil, away }); !errors.Is(err, away) {
 		t.Error(err)
 	}
 }
@@ -139,4 +141,21 @@ func FuzzDecodeRecord(f *testing.F) {
 			t.Fatalf("what was read is written as something else: %v", err)
 		}
 	})
+}
+
+// Nothing is written under digests that are not its own.
+func TestContentOtherThanItsDigestsIsNotWritten(t *testing.T) {
+	t.Parallel()
+	for name, change := range map[string]func(*snapshot.Content){
+		"another date":        func(c *snapshot.Content) { c.Head.Date = "2020-01-01" },
+		"a family less":       func(c *snapshot.Content) { c.Families = c.Families[1:] },
+		"the last twice":      func(c *snapshot.Content) { c.Families[0] = c.Families[len(c.Families)-1] },
+		"another family name": func(c *snapshot.Content) { f := *c.Families[0]; f.Key += "x"; c.Families[0] = &f },
+	} {
+		c := demo(t)
+		change(&c)
+		if err := snapshot.Write(io.Discard, c); err == nil {
+			t.Errorf("%s is written", name)
+		}
+	}
 }

@@ -20,15 +20,8 @@ import (
 
 // content is a revision of two families, of which the first is always the same.
 func content(date string) snapshot.Content {
-	c := snapshot.Content{Head: manifest.Head{Date: date}, Families: []*catalogue.Family{
-		{Key: "a", Name: spec.English("A")}, {Key: "b", Name: spec.English("B " + date)}}}
-	var entries []manifest.Entry
-	for _, f := range c.Families {
-		f.Digest = manifest.Digest(snapshot.EncodeFamily(f))
-		entries = append(entries, manifest.Entry{Key: f.Key, Digest: f.Digest})
-	}
-	c.Manifest = manifest.New(date, manifest.Digest(snapshot.EncodeHead(c.Head)), entries)
-	return c
+	return snapshot.NewContent(manifest.Head{Date: date}, []*catalogue.Family{
+		{Key: "a", Name: spec.English("A")}, {Key: "b", Name: spec.English("B " + date)}}, nil)
 }
 
 func build(t testing.TB, c snapshot.Content) *catalogue.Revision {
