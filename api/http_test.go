@@ -135,6 +135,18 @@ func TestLookUpsStayWithinEightHeaderFields(t *testing.T) {
 	}
 }
 
+// A script in a browser may read what an answer says beside its body, in every form.
+func TestEveryFormShowsItsFieldsToScripts(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for _, form := range []string{"json", "text", "jsonld", "html"} {
+		got := do(h, "GET", "/v1/families/pl-85/components/counter-shaft/specs/axial-play?format="+form).Header()
+		if exposed := got.Get("Access-Control-Expose-Headers"); got.Get("Access-Control-Allow-Origin") != "*" || exposed != "Catalogue-Revision, ETag, Link" {
+			t.Errorf("%s shows %q", form, exposed)
+		}
+	}
+}
+
 func TestEveryLinkOfTheIndexLeadsSomewhere(t *testing.T) {
 	t.Parallel()
 	h, _ := demo(t)

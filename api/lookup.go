@@ -125,10 +125,8 @@ func fields(route *rim.Route, req *rim.Request, reply rim.Reply) []rim.Header {
 		{Name: "Cache-Control", Value: cacheControl(route, req)},
 		{Name: "Access-Control-Allow-Origin", Value: "*"},
 		{Name: "Vary", Value: vary(route, req)},
+		{Name: "Access-Control-Expose-Headers", Value: exposedHere},
 	}...)
-	if req.Media != rim.MediaText { // a line of text stays within eight fields
-		list = append(list, rim.Header{Name: "Access-Control-Expose-Headers", Value: exposedHere})
-	}
 	if route.Class != rim.Static {
 		list = append(list, rim.Header{Name: "Catalogue-Revision", Value: req.Revision.Name})
 	}

@@ -223,3 +223,50 @@ func TestAnEngineNumberNarrows(t *testing.T) {
 		t.Errorf("the number of another family: %d %s", w.Code, w.Body)
 	}
 }
+
+// A SKU in small letters is none, and the one that is meant is named; the remedy is an address that can be fetched.
+func TestASKUInSmallLettersIsNamed(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	w := do(h, "GET", "/v1/parts/pl-sh-125")
+	if s := w.Body.String(); w.Code != 404 || !strings.Contains(s, "The nearest is PL-SH-125.") || strings.ContainsAny(strings.Split(s, `"detail":`)[1], "{") {
+		t.Errorf("%d %s", w.Code, s)
+	}
+	var list struct{ Items []struct{ Found, Nearest string } }
+	fetch(t, h, "/v1/lookups?sku=pl-sh-125&key=PL-85/crank/side-clearance", &list)
+	if len(list.Items) != 2 || list.Items[0].Nearest != "pl-85/crank/side-clearance" || list.Items[1].Nearest != "PL-SH-125" {
+		t.Errorf("%+v", list.Items)
+	}
+}
+
+// Where one unit is asked for and a spec measures something else, it says that it is not converted.
+func TestWhatIsNotConvertedSaysSo(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	type spec struct {
+		Key          string
+		NotConverted string `json:"not_converted"`
+		Converted    struct{ Unit string }
+	}
+	for target, converted := range map[string]string{"?unit=lbf.in": "lbf·in", "?unit=in": "in", "?unit_system=imperial": "lbf·ft in", "": ""} {
+		var list struct{ Items []struct{ Spec spec } }
+		sep := "?"
+		if target != "" {
+			sep = "&"
+		}
+		fetch(t, h, "/v1/lookups"+target+sep+"key=pl-85/counter-shaft/key-bolt,pl-85/counter-shaft/axial-play", &list)
+		for _, i := range list.Items {
+			says := i.Spec.NotConverted == "other_kind"
+			has := i.Spec.Converted.Unit != ""
+			if has && !strings.Contains(converted, i.Spec.Converted.Unit) || strings.HasPrefix(target, "?unit=") && says == has || !strings.HasPrefix(target, "?unit=") && says {
+				t.Errorf("%q: %+v", target, i.Spec)
+			}
+		}
+		if len(list.Items) != 2 {
+			t.Errorf("%q: %+v", target, list)
+		}
+	}
+	if s := do(h, "GET", "/v1/families/pl-85/components/counter-shaft?unit=in").Body.String(); !strings.Contains(s, `"not_converted":"other_kind"`) || !strings.Contains(s, `"unit":"in"`) {
+		t.Errorf("a component: %s", s)
+	}
+}

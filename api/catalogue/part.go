@@ -113,7 +113,7 @@ func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
 		if near, found := r.Revision.NearestSKU(sku); found {
 			detail += " The nearest is " + near + "."
 		}
-		return rim.Reply{}, fault.New(fault.NotFound, "unknown_part", detail+" GET /v1/families/{family}/components/{component} lists the parts of a component.")
+		return rim.Reply{}, fault.New(fault.NotFound, "unknown_part", detail+" GET /v1/families leads to the components, which list their parts.")
 	}
 	var codes wire.Codes
 	part := h.part(view, r, narrower{}, unit, &codes)

@@ -6,6 +6,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
@@ -83,8 +84,14 @@ func entry(r *rim.Request, f *catalogue.Family, c *catalogue.Component) (*catalo
 func (h Handlers) show(res catalogue.Resolved, r *rim.Request, unit wire.UnitChoice, codes *wire.Codes) wire.Spec {
 	w := wire.ShowResolved(res, r.Lang, h.book, r.Revision.Defaults, unit)
 	codes.Add(w.Cautions...)
+	if u, named := quantity.ParseUnit(r.One("unit")); named && w.Unit != "" && u.Kind() != quantity.Unit(w.Unit).Kind() {
+		w.NotConverted = otherKind
+	}
 	return w
 }
+
+// otherKind says that the unit asked for measures something else than the spec limits.
+const otherKind = "other_kind"
 
 // lines is a spec for a shell: the cautions, the most severe first, what an engine number left open, and in the last line
 // everything, with what the variants and marks have that were not named.

@@ -38,6 +38,9 @@ type thing struct {
 func places(key string) ([]thing, error) {
 	parts := strings.Split(key, "/")
 	bad := fmt.Errorf("%q is no key: write family, family/component, family/component/spec or a part number", Plain(key))
+	if low := strings.ToLower(key); low != key && len(parts) > 1 && !slices.ContainsFunc(strings.Split(low, "/"), func(p string) bool { return !slug.MatchString(p) }) {
+		bad = fmt.Errorf("%q is no key, since keys have small letters: write %s", Plain(key), low)
+	}
 	if key == "" || len(parts) > 3 {
 		return nil, bad
 	}
@@ -96,6 +99,11 @@ func (c *Client) Ask(ctx context.Context, out io.Writer, q Question) error {
 	}
 	if len(tries) == 2 && tries[1].kind == "part" {
 		return fmt.Errorf("%q is neither a family nor a part number", q.Key)
+	}
+	if low := strings.ToLower(q.Key); low != q.Key && tries[0].kind == "part" && slug.MatchString(low) {
+		if _, err := c.do(ctx, call{method: http.MethodGet, path: "/v1/families/" + low, media: "application/json", lang: q.Lang}); err == nil {
+			return fmt.Errorf("%q is no part number; keys of families have small letters: write %s", q.Key, low)
+		}
 	}
 	return first
 }

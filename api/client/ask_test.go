@@ -13,7 +13,7 @@ func TestAKeySaysWhereItIs(t *testing.T) {
 	t.Parallel()
 	for _, row := range []struct{ key, paths string }{
 		{"pl-85", "/v1/families/pl-85 /v1/parts/pl-85"},
-		{"PL-SH-110", "/v1/parts/PL-SH-110"},
+		{"PL-SH-110", "/v1/parts/PL-SH-110 /v1/families/pl-sh-110"},
 		{"a/b", "/v1/families/a/components/b"},
 		{"a/b/c", "/v1/families/a/components/b/specs/c /v1/families/a/components/b/shims/c"},
 		{"", ""}, {"a/b/c/d", ""}, {"a//c", ""}, {"../x", ""}, {"a/..", ""}, {"a/B", ""}, {"a/b?x=1", ""}, {"..", ""},
@@ -29,6 +29,27 @@ func TestAKeySaysWhereItIs(t *testing.T) {
 		}
 		if got := strings.Join(asked, " "); got != row.paths {
 			t.Errorf("%q: asked %q, want %q", row.key, got, row.paths)
+		}
+	}
+}
+
+// A key in capitals is no key, and the one that is meant is named.
+func TestCapitalsAreNamed(t *testing.T) {
+	t.Parallel()
+	c := open(t, func(r *http.Request) *http.Response {
+		if r.URL.Path == "/v1/families/pl-85" {
+			return says(200, "application/json", `{"key":"pl-85"}`)
+		}
+		return says(404, problem, `{"title":"None","code":"unknown_part","detail":"No part has the SKU."}`)
+	}, 0)
+	for key, want := range map[string]string{
+		"PL-85":       `"PL-85" is no part number; keys of families have small letters: write pl-85`,
+		"PL-85/Crank": `"PL-85/Crank" is no key, since keys have small letters: write pl-85/crank`,
+		"PL-86":       "None (404 unknown_part): No part has the SKU",
+		"a/B?":        `"a/B?" is no key: write family, family/component, family/component/spec or a part number`,
+	} {
+		if err := c.Ask(t.Context(), &bytes.Buffer{}, client.Question{Key: key}); err == nil || err.Error() != want {
+			t.Errorf("%s: %v, want %s", key, err, want)
 		}
 	}
 }

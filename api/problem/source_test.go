@@ -22,8 +22,8 @@ var places = map[string][]int{"Fault": {1, 2}, "New": {2}, "BadParameter": {2, 3
 var joined = map[string][]string{
 	`7 GET 7 lists what there is.`: {`No family has the key "7". GET 7 lists what there is.`, `No spec has the key "7". The nearest is 7. GET 7 lists what there is.`,
 		`No component has the key "7". GET 7 lists what there is.`, `No shim set has the key "7". The nearest is 7. GET 7 lists what there is.`},
-	`7 GET /v1/families/{family}/components/{component} lists the parts of a component.`: {`No part has the SKU "7". The nearest is 7. GET 7 lists the parts of a component.`,
-		`No part has the SKU "7". GET 7 lists the parts of a component.`},
+	`7 GET /v1/families leads to the components, which list their parts.`: {`No part has the SKU "7". The nearest is 7. GET 7 leads to the components, which list their parts.`,
+		`No part has the SKU "7". GET 7 leads to the components, which list their parts.`},
 	`No7. 7.`:                 {`No spec has the key "7"; the nearest is 7. GET /v1/specs lists every key.`, `No spec has the key "7". GET /v1/specs lists every key.`},
 	`a stiffness lies from 7`: {"a stiffness lies from 7 to 7", "a nut factor lies from 7 to 7", "a shear strength in MPa lies from 7 to 7", "an engaged length in mm lies from 7 to 7", "a coefficient of friction lies from 7 to 7"},
 	`name one of:7`:           {"name one of: 7, 7"},

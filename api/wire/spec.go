@@ -45,6 +45,7 @@ type Spec struct {
 	Reason        string     `json:"reason,omitzero" example:"tightened after a review"`
 	Display       Display    `json:"display"`
 	Converted     Converted  `json:"converted,omitzero"`
+	NotConverted  string     `json:"not_converted,omitzero" enums:"other_kind" example:"other_kind"` // why not, where a unit was asked for that measures something else
 
 	Alternatives []Alternative `json:"alternatives,omitzero"`
 } //@name Spec

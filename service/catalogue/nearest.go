@@ -2,6 +2,7 @@ package catalogue
 
 import (
 	"iter"
+	"strings"
 
 	"endfloat/service/spec"
 )
@@ -13,12 +14,13 @@ const (
 )
 
 // Nearest is the word that a slip of the hand would turn into the one given: the fewest letters added, dropped,
-// changed or exchanged with their neighbour, at most a third of them and at most three; of equals the first. It looks at
-// 10,000 words.
+// changed or exchanged with their neighbour, at most a third of them and at most three; of equals the first. Capitals and
+// small letters are alike. It looks at 10,000 words.
 func Nearest(word string, words iter.Seq[string]) (nearest string, ok bool) {
 	if len(word) == 0 || len(word) > nearWord {
 		return "", false
 	}
+	word = strings.ToLower(word)
 	best, seen := min((len(word)+2)/3, 3)+1, 0
 	for w := range words {
 		if seen++; seen > nearMany {
@@ -27,7 +29,7 @@ func Nearest(word string, words iter.Seq[string]) (nearest string, ok bool) {
 		if len(w) > nearWord || max(len(w)-len(word), len(word)-len(w)) >= best {
 			continue
 		}
-		if d := slips(word, w, best-1); d < best {
+		if d := slips(word, strings.ToLower(w), best-1); d < best {
 			best, nearest, ok = d, w, true
 		}
 	}
