@@ -47,7 +47,7 @@ func TestAPlanCallsEverySpecByItsName(t *testing.T) {
 	h, _ := demo(t)
 	const body = `{"unit":"mm","shims":["pl-85/counter-shaft/stack-shims"],"measured":[{"spec":"pl-85/counter-shaft/axial-play","unit":"mm","readings":[{"value":0.62}]}],
 		"fitted":[{"place":"left","pieces":[{"thickness":1.00}]},{"place":"right","pieces":[{"thickness":1.00}]}]}`
-	for lang, want := range map[string]string{"en": "Measure Width of the first gear over its faces too", "de": "Auch messen: Breite des ersten Rades über die Flanken."} {
+	for lang, want := range map[string]string{"en": "Measure Width of the first gear over its faces too", "de": "Auch messen: Breite des ersten Rades über die Stirnflächen."} {
 		w := send(h, "/v1/shim-plans?lang="+lang, "application/json", []byte(body))
 		if s := w.Body.String(); w.Code != 200 || !strings.Contains(s, want) || strings.Contains(s, "gear face") {
 			t.Errorf("%s: %d %s", lang, w.Code, s)

@@ -141,9 +141,9 @@ func (o *out) gates(v *Report) {
 	o.text("<section><h2>", v.Gates.Heading, "</h2>")
 	for _, g := range v.GateList {
 		if g.Blocked {
-			o.text(`<p class="blocked">`, g.Name, ": ")
+			o.text(`<p class="blocked">`, g.Name, "")
 		} else {
-			o.text("<p>", g.Name, ": ")
+			o.text("<p>", g.Name, "")
 		}
 		o.text("", g.State, "</p>")
 		if len(g.Items) > 0 {

@@ -98,11 +98,12 @@ type Section struct {
 
 // Gate is a gate with what stands before it, and under OpenH what is not proven and stands before nothing.
 type Gate struct {
-	Name, State string
-	Blocked     bool
-	Items       []string
-	OpenH       string
-	Open        []string
+	Name    string // with the mark that its language puts before the state
+	State   string
+	Blocked bool
+	Items   []string
+	OpenH   string
+	Open    []string
 }
 
 // ReportHeads are the headings of a report.

@@ -43,10 +43,13 @@ func (h Handlers) frame(r *rim.Request, title string, classes []string, paper pa
 	}
 	foot := h.book.Word(lang, "sheet_revision") + " " + r.Revision.Name + " (" + r.Revision.Date + ")"
 	if len(shown) > 0 {
-		foot += "; " + h.book.Word(lang, "sheet_source") + ": " + strings.Join(shown, ", ")
+		foot = h.book.Joined(lang, foot, h.book.Word(lang, "sheet_source")+h.colon(lang)+strings.Join(shown, ", "))
 	}
 	return page.Frame{Lang: lang, Title: title, Foot: foot, Paper: paper}
 }
+
+// colon is what stands between a name and what is said of it.
+func (h Handlers) colon(lang string) string { return h.book.Word(lang, "word_colon") }
 
 func classesOf(p *sheet.Plan) []string {
 	var out []string
@@ -64,7 +67,7 @@ func (h Handlers) paper(r *rim.Request, e engine, b *BlankSheet, size page.Paper
 	word := func(code string) string { return h.book.Word(lang, code) }
 	title := word("sheet_title") + " " + b.FamilyName
 	v := page.Blank{Frame: h.frame(r, title, classesOf(p), size), Heading: title, Notice: b.Notice, CautionsH: word("sheet_cautions"), RenewH: word("sheet_renew"),
-		About: strings.Trim(b.Maker+"; "+p.Family.Description.In(lang), "; "),
+		About: h.book.Joined(lang, b.Maker, p.Family.Description.In(lang)),
 		Fields: []page.Field{{Label: word("sheet_engine_number"), Value: b.EngineNumber}, {Label: word("sheet_variant"), Value: h.variant(p.Family, b.Variant, lang)},
 			{Label: word("sheet_scope"), Value: h.scopeName(lang, p)}, {Label: word("sheet_hours")}, {Label: word("sheet_claim")}, {Label: word("sheet_customer")},
 			{Label: word("sheet_by")}, {Label: word("sheet_at")}, {Label: word("sheet_witness")}},
@@ -80,7 +83,7 @@ func (h Handlers) paper(r *rim.Request, e engine, b *BlankSheet, size page.Paper
 		texts[c.Code] = c.Text
 	}
 	for _, n := range b.Renew {
-		v.Renew = append(v.Renew, page.Field{Label: n.Name, Value: n.SKU + " × " + itoa(n.Quantity)})
+		v.Renew = append(v.Renew, page.Field{Label: n.Name + h.colon(lang), Value: n.SKU + " × " + itoa(n.Quantity)})
 	}
 	v.Groups = h.groups(p, b, lang, texts)
 	return harmless(h.pages.Blank(v))
@@ -90,7 +93,7 @@ func (h Handlers) variant(f *catalogue.Family, id, lang string) string {
 	if id == "" {
 		return ""
 	}
-	return strings.Trim(id+"; "+variantName(f, id, lang), "; ")
+	return h.book.Joined(lang, id, variantName(f, id, lang))
 }
 
 // groups are the components with their lines; the bar of a gate stands after the last component that it closes over.
@@ -108,7 +111,7 @@ func (h Handlers) groups(p *sheet.Plan, b *BlankSheet, lang string, texts map[st
 	}
 	for _, g := range catalogue.Gates() {
 		if i, ok := last[g]; ok {
-			out[i].Gate = strings.TrimPrefix(out[i].Gate+"; "+h.book.Word(lang, "gate_"+string(g)), "; ")
+			out[i].Gate = h.book.Joined(lang, out[i].Gate, h.book.Word(lang, "gate_"+string(g)))
 		}
 	}
 	return out
@@ -131,7 +134,7 @@ func (h Handlers) paperLine(p *sheet.Plan, l *sheet.Line, w *BlankLine, lang str
 	}
 	out.Alternatives = append(out.Alternatives, h.alternatives(&w.Values, lang)...)
 	for _, sku := range w.Renew {
-		out.Renew = append(out.Renew, h.book.Word(lang, "sheet_renew")+": "+sku)
+		out.Renew = append(out.Renew, h.book.Word(lang, "sheet_renew")+h.colon(lang)+sku)
 	}
 	if slices.Contains(w.Stages, "as_found") {
 		out.Found = page.Boxes(w.Readings)

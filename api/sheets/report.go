@@ -48,20 +48,21 @@ func (d *desk) report(a *SheetAnswer, size page.Paper) (rim.Reply, error) {
 // rule names the rule that the verdicts stand on, with the policy that asked for it.
 func (d *desk) rule(a *SheetAnswer) string {
 	rule := d.h.say(d.r.Lang, "sheet_rule_"+a.Policy.Rule, note.Str("guard", a.Policy.Guard))
-	return rule + "; " + d.h.say(d.r.Lang, "sheet_rule_policy", note.Str("policy", a.Policy.Name), note.Str("rules", spec.Rules))
+	return d.h.book.Joined(d.r.Lang, rule, d.h.say(d.r.Lang, "sheet_rule_policy", note.Str("policy", a.Policy.Name), note.Str("rules", spec.Rules)))
 }
 
 func (d *desk) sections(a *SheetAnswer, v *page.Report) {
+	colon := d.h.colon(d.r.Lang)
 	for _, g := range a.Gates {
-		w := page.Gate{Name: g.Name, State: g.Text, Blocked: g.State == "blocked", OpenH: d.h.book.Word(d.r.Lang, "sheet_unproven")}
-		w.Items, w.Open = named(g.BlockedBy), named(g.Unproven)
-		v.Waivers.Items = append(v.Waivers.Items, named(g.Waived)...)
+		w := page.Gate{Name: g.Name + colon, State: g.Text, Blocked: g.State == "blocked", OpenH: d.h.book.Word(d.r.Lang, "sheet_unproven")}
+		w.Items, w.Open = named(g.BlockedBy, colon), named(g.Unproven, colon)
+		v.Waivers.Items = append(v.Waivers.Items, named(g.Waived, colon)...)
 		v.GateList = append(v.GateList, w)
 	}
 	for _, c := range a.Contradictions {
 		text := c.Text
 		if len(c.Specs) == 1 {
-			text = d.name(c.Specs[0]) + ": " + text
+			text = d.name(c.Specs[0]) + colon + text
 		}
 		for _, s := range c.Suspects {
 			text += " " + s.Text
@@ -72,14 +73,14 @@ func (d *desk) sections(a *SheetAnswer, v *page.Report) {
 		v.Missing.Items = append(v.Missing.Items, m.Text)
 	}
 	for _, o := range a.Order {
-		v.Order.Items = append(v.Order.Items, o.SKU+" × "+itoa(o.Quantity)+": "+o.Name+"; "+o.Text)
+		v.Order.Items = append(v.Order.Items, d.h.book.Joined(d.r.Lang, o.SKU+" × "+itoa(o.Quantity)+colon+o.Name, o.Text))
 	}
 	for i := range a.Lines {
 		if w := &a.Lines[i]; w.Waiver != nil && !w.Waived {
-			v.Waivers.Items = append(v.Waivers.Items, w.Name+": "+d.h.say(d.r.Lang, "sheet_waiver_idle", note.Str("who", w.Waiver.Who)))
+			v.Waivers.Items = append(v.Waivers.Items, w.Name+colon+d.h.say(d.r.Lang, "sheet_waiver_idle", note.Str("who", w.Waiver.Who)))
 		}
 		for _, sku := range a.Lines[i].Renewed {
-			v.Renewed.Items = append(v.Renewed.Items, sku+": "+a.Lines[i].Name)
+			v.Renewed.Items = append(v.Renewed.Items, sku+colon+a.Lines[i].Name)
 		}
 	}
 	for _, c := range a.Cautions {
@@ -88,9 +89,9 @@ func (d *desk) sections(a *SheetAnswer, v *page.Report) {
 }
 
 // named are the things that a gate waits for or lets stand, each with why.
-func named(list []GateItem) (out []string) {
+func named(list []GateItem, colon string) (out []string) {
 	for _, it := range list {
-		out = append(out, it.Name+": "+it.Text)
+		out = append(out, it.Name+colon+it.Text)
 	}
 	return out
 }

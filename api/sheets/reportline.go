@@ -82,7 +82,7 @@ func (d *desk) notes(w *Line, out *page.ReportLine) {
 	add("sheet_tool", strings.Trim(w.Tool.ID+", "+w.Tool.CalibrationDue, ", "))
 	add("sheet_witness", w.Witness)
 	if w.Waiver != nil {
-		add("sheet_waiver", w.Waiver.Who+": "+w.Waiver.Reason)
+		add("sheet_waiver", w.Waiver.Who+h.colon(lang)+w.Waiver.Reason)
 	}
 	add("sheet_note", w.Note)
 	if x.row != nil {
@@ -119,7 +119,7 @@ func (d *desk) stage(x *filled, r *judging.Result, q *StageRequest) page.Stage {
 	if r != nil {
 		out.Value = r.Display.Value
 		if interval := r.Display.Interval; interval != "" {
-			out.Detail = strings.TrimSuffix(interval+"; "+out.Detail, "; ")
+			out.Detail = d.h.book.Joined(d.r.Lang, interval, out.Detail)
 		}
 	}
 	return out
@@ -146,11 +146,11 @@ func (d *desk) readings(x *filled, q *StageRequest) string {
 	unit, decimals := x.written()
 	b := make([]byte, 0, 80)
 	for i := range q.Readings {
-		b = q.Readings[i].AppendText(separated(b, i), decimals)
+		b = q.Readings[i].AppendText(d.separated(b, i), decimals)
 	}
 	for i := range q.Sizes {
 		s := &q.Sizes[i]
-		b = append(separated(b, len(q.Readings)+i), s.Part...)
+		b = append(d.separated(b, len(q.Readings)+i), s.Part...)
 		for j := range s.Readings {
 			b = s.Readings[j].Value.AppendText(append(b, ' '), decimals)
 		}
@@ -159,7 +159,7 @@ func (d *desk) readings(x *filled, q *StageRequest) string {
 		b = append(append(b, unbroken...), unit...)
 	}
 	if q.Instrument.Kind != "" {
-		b = append(separated(b, len(b)), d.instrument(q.Instrument.Kind)...)
+		b = append(d.separated(b, len(b)), d.instrument(q.Instrument.Kind)...)
 	}
 	return string(b)
 }
@@ -173,7 +173,7 @@ func (d *desk) shims(x *filled, list []ShimRequest) string {
 	set := setOf(d.r.Revision, x.line.Spec().AdjustedBy)
 	var b []byte
 	for i := range list {
-		b = separated(b, i)
+		b = d.separated(b, i)
 		if name := placeName(set, list[i].Place, d.r.Lang); name != "" {
 			b = append(append(b, name...), ' ')
 		}
@@ -205,9 +205,9 @@ func (d *desk) instrument(kind string) string {
 // unbroken is the space that keeps a unit on the line of its figure.
 const unbroken = "\u00a0"
 
-func separated(b []byte, before int) []byte {
+func (d *desk) separated(b []byte, before int) []byte {
 	if before > 0 {
-		b = append(b, "; "...)
+		b = append(b, d.h.book.Word(d.r.Lang, "word_semicolon")...)
 	}
 	return b
 }

@@ -249,7 +249,7 @@ func (s *shower) thickness(t *shim.Thickness) Thickness {
 func (s *shower) refused(p *shim.Plan) []RefusedPoint {
 	out := []RefusedPoint{}
 	for _, r := range p.Refused {
-		w := RefusedPoint{Spec: string(r.Spec), Reason: r.Because, Text: s.called(string(r.Spec)) + ": " + s.say("refused_"+r.Because), Places: []PlaceName{}, Next: s.notes(r.Next)}
+		w := RefusedPoint{Spec: string(r.Spec), Reason: r.Because, Text: s.called(string(r.Spec)) + s.say("word_colon") + s.say("refused_"+r.Because), Places: []PlaceName{}, Next: s.notes(r.Next)}
 		if r.HasNow {
 			w.Basis = string(r.Now.Basis)
 		} else if r.Because == string(judge.Missing) {

@@ -2,7 +2,7 @@ package text
 
 // nextSentences say what would settle a check that is not decided.
 var nextSentences = sentences{
-	"name_the_variant":               {"Name the variant, the engine number or the mark on the part.", "Variante, Motornummer oder Zeichen auf dem Teil nennen.", "Indiquer la variante, le numéro du moteur ou le repère de la pièce.", "Indicare la variante, il numero del motore o il contrassegno sul pezzo.", "Indicar la variante, el número de motor o la marca de la pieza."},
+	"name_the_variant":               {"Name the variant, the engine number or the mark on the part.", "Variante, Motornummer oder Zeichen auf dem Teil nennen.", "Indiquer la variante, le numéro de moteur ou le repère de la pièce.", "Indicare la variante, il numero motore o il contrassegno del pezzo.", "Indicar la variante, el número de motor o la marca de la pieza."},
 	"measure_it":                     {"Measure it.", "Messen.", "Le mesurer.", "Misurarlo.", "Medirlo."},
 	"measure_with_blades_again":      {"Measure with the blades again, thinnest first.", "Mit den Fühlerblättern neu messen, dünnstes zuerst.", "Mesurer de nouveau avec les lames, la plus fine d'abord.", "Rimisurare con le lamelle, la più sottile per prima.", "Medir de nuevo con las galgas, la más fina primero."},
 	"measure_more_places":            {"Measure at {minimum} places or more.", "An mindestens {minimum} Stellen messen.", "Mesurer en {minimum} points ou plus.", "Misurare in {minimum} punti o più.", "Medir en {minimum} puntos o más."},

@@ -27,7 +27,7 @@ var sheetWords = sentences{
 	"sheet_as_built":        {"As built", "Einbau", "Au montage", "Al montaggio", "Al montar"},
 	"sheet_shims_before":    {"Shims before", "Scheiben vorher", "Cales avant", "Spessori prima", "Suplementos antes"},
 	"sheet_shims_after":     {"Shims after", "Scheiben nachher", "Cales après", "Spessori dopo", "Suplementos después"},
-	"sheet_by":              {"By", "Von", "Par", "Eseguito da", "Por"},
+	"sheet_by":              {"By", "Ausgeführt von", "Effectué par", "Eseguito da", "Realizado por"},
 	"sheet_at":              {"Date", "Datum", "Date", "Data", "Fecha"},
 	"sheet_tool":            {"Tool, calibrated until", "Werkzeug, kalibriert bis", "Outil, étalonné jusqu'au", "Strumento, tarato fino al", "Herramienta, calibrada hasta"},
 	"sheet_witness":         {"Witness", "Zeuge", "Témoin", "Testimone", "Testigo"},
