@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"endfloat/specdb/authoring"
@@ -29,6 +30,7 @@ endfloat catalogue compile DIR [FILE]      the fast, published form of a catalog
 
 ` + sharedHelp + `
 DIR left out is ENDFLOAT_CATALOGUE, else the demo that is built in. A is a directory or a compiled file.
+Each of them has a page of its own: endfloat catalogue import --help says which columns a table has.
 
   endfloat catalogue new-family my-220 > shop/my-220.yaml
   endfloat catalogue check shop
@@ -43,6 +45,7 @@ type desk struct {
 	out, diag io.Writer
 	env       func(string) string
 	dir       string // where no directory is named; empty: the demo
+	verb      string
 	args      []string
 }
 
@@ -68,11 +71,11 @@ func catalogueCommand(ctx context.Context, args []string, env func(string) strin
 		fmt.Fprintf(diag, "endfloat catalogue: there is no %q; endfloat catalogue --help lists what there is\n", args[0])
 		return exitCannot
 	}
-	code, err := run(&desk{out: out, diag: diag, env: env, dir: env("ENDFLOAT_CATALOGUE"), args: args[1:]})
+	code, err := run(&desk{out: out, diag: diag, env: env, dir: env("ENDFLOAT_CATALOGUE"), verb: args[0], args: args[1:]})
 	var faults yamlfile.Faults
 	switch {
 	case errors.Is(err, flag.ErrHelp):
-		fmt.Fprint(out, catalogueHelp)
+		fmt.Fprint(out, cataloguePages()[args[0]])
 		return exitDone
 	case errors.As(err, &faults):
 		fmt.Fprintln(diag, faults.All())
@@ -94,14 +97,18 @@ func (d *desk) parse(least, most int, set func(*flag.FlagSet)) ([]string, error)
 	var words []string
 	for rest := d.args; len(rest) > 0; {
 		if err := f.Parse(rest); err != nil {
-			return nil, explained(err, "endfloat catalogue")
+			return nil, explained(err, "endfloat catalogue "+d.verb)
 		}
 		if rest = f.Args(); len(rest) > 0 {
 			words, rest = append(words, rest[0]), rest[1:]
 		}
 	}
 	if len(words) < least || len(words) > most {
-		return nil, fmt.Errorf("%d words are given, from %d to %d are needed; endfloat catalogue --help shows which", len(words), least, most)
+		needed := strconv.Itoa(least)
+		if most > least {
+			needed += " to " + strconv.Itoa(most)
+		}
+		return nil, fmt.Errorf("%d words are given and %s needed; endfloat catalogue %s --help shows which", len(words), needed, d.verb)
 	}
 	return words, nil
 }
