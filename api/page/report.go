@@ -205,7 +205,7 @@ func (o *out) line(l *ReportLine) {
 	if len(l.Done) > 0 {
 		o.raw(`<tr class="done"><td></td><td colspan="4">`)
 		for _, f := range l.Done {
-			o.text("<span><b>", f.Label, ":</b> ")
+			o.text("<span><b>", f.Label, "</b> ")
 			o.text("", f.Value, "</span> ")
 		}
 		o.raw("</td></tr>\n")

@@ -62,9 +62,10 @@ func (d *desk) picture(i int, w *Line, out *page.ReportLine, pictures []byte) []
 // notes are what follows from the verdict, and what was said beside the readings.
 func (d *desk) notes(w *Line, out *page.ReportLine) {
 	h, lang := d.h, d.r.Lang
+	colon := strings.TrimRight(h.colon(lang), " ")
 	add := func(code, value string) {
 		if value != "" {
-			out.Done = append(out.Done, page.Field{Label: h.book.Word(lang, code), Value: value})
+			out.Done = append(out.Done, page.Field{Label: h.book.Word(lang, code) + colon, Value: value})
 		}
 	}
 	for _, n := range w.Warnings {
@@ -87,7 +88,7 @@ func (d *desk) notes(w *Line, out *page.ReportLine) {
 	add("sheet_note", w.Note)
 	if x.row != nil {
 		for _, c := range x.row.unread {
-			out.Done = append(out.Done, page.Field{Label: c.Column, Value: c.Text})
+			out.Done = append(out.Done, page.Field{Label: c.Column + colon, Value: c.Text})
 		}
 	}
 }

@@ -31,7 +31,7 @@ var sheetWords = sentences{
 	"sheet_at":              {"Date", "Datum", "Date", "Data", "Fecha"},
 	"sheet_tool":            {"Tool, calibrated until", "Werkzeug, kalibriert bis", "Outil, étalonné jusqu'au", "Strumento, tarato fino al", "Herramienta, calibrada hasta"},
 	"sheet_witness":         {"Witness", "Zeuge", "Témoin", "Testimone", "Testigo"},
-	"sheet_waiver":          {"Waiver: who and why", "Sonderfreigabe: wer und warum", "Dérogation : qui et pourquoi", "Deroga: chi e perché", "Concesión: quién y por qué"},
+	"sheet_waiver":          {"Waiver: who and why", "Sonderfreigabe (wer, warum)", "Dérogation (qui, pourquoi)", "Deroga (chi, perché)", "Concesión (quién, por qué)"},
 	"sheet_waivers":         {"Waivers", "Sonderfreigaben", "Dérogations", "Deroghe", "Concesiones"},
 	"sheet_note":            {"Note", "Vermerk", "Note", "Nota", "Nota"},
 	"sheet_renew":           {"Always renew", "Immer erneuern", "Toujours remplacer", "Sostituire sempre", "Renovar siempre"},
