@@ -12,6 +12,10 @@ type singularForm struct {
 var counted = map[string]singularForm{
 	"few_places": {"places", [...]string{"Measured at {places} of {minimum} places.", "An {places} von {minimum} Stellen gemessen.",
 		"Mesuré en {places} point sur {minimum}.", "Misurato in {places} punto su {minimum}.", "Medido en {places} de {minimum} puntos."}},
+	"few_repeats": {"repeats", [...]string{"{repeats} repeat is too few for its scatter to count; from {needed} on it does.", "{repeats} Wiederholung reicht nicht, um die Streuung zu werten; ab {needed} zählt sie.",
+		"{repeats} répétition ne suffit pas pour compter sa dispersion ; à partir de {needed} elle compte.", "{repeats} ripetizione è poca per contarne la dispersione; da {needed} in poi conta.", "{repeats} repetición es poca para contar su dispersión; desde {needed} cuenta."}},
+	"plan_places": {"places", [...]string{"Measure at {places} place or more.", "An mindestens {places} Stelle messen.",
+		"Mesurer en {places} point ou plus.", "Misurare in {places} punto o più.", "Medir en {places} punto o más."}},
 	"trace_places": {"count", [...]string{"{count} place read: {min}.", "{count} Stelle gemessen: {min}.", "{count} point mesuré : {min}.", "{count} punto misurato: {min}.", "{count} punto medido: {min}."}},
 	"verified_sheet_altered": {"count", [...]string{"The signature fits, but the sheet beside it is another: {count} place differs.",
 		"Die Signatur passt, aber das Prüfblatt daneben ist ein anderes: {count} Stelle weicht ab.", "La signature convient, mais la feuille présentée est autre : {count} endroit diffère.",

@@ -33,6 +33,16 @@ func TestACountOfOneHasItsOwnWords(t *testing.T) {
 			t.Errorf("%s %s: %q, want %q", row.lang, row.count, got, row.want)
 		}
 	}
+	for _, row := range []struct{ lang, code, by, want string }{
+		{"en", "few_repeats", "repeats", "1 repeat is too few for its scatter to count; from 4 on it does."},
+		{"fr", "few_repeats", "repeats", "1 répétition ne suffit pas pour compter sa dispersion\u202f; à partir de 4 elle compte."},
+		{"de", "plan_places", "places", "An mindestens 1 Stelle messen."},
+		{"es", "plan_places", "places", "Medir en 1 punto o más."},
+	} {
+		if got := book.Note(row.lang, note.New(row.code, note.Count(row.by, 1), note.Count("needed", 4))); got != row.want {
+			t.Errorf("%s %s: %q, want %q", row.lang, row.code, got, row.want)
+		}
+	}
 	if got := book.Note("it", note.New("few_places", note.Count("places", 1), note.Count("minimum", 3))); got != "Misurato in 1 punto su 3." {
 		t.Errorf("%q", got)
 	}
