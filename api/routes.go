@@ -89,7 +89,7 @@ func serviceRoutes(about face.Handlers, card embed.Handlers) []rim.Route {
 		get("/v1", asJSON, replay, about.Index),
 		get("/v1/codes", asJSON, params(replay, []string{"kind"}), about.Codes),
 		get("/v1/practice", asJSON, params(replay, []string{"topic"}), about.Practice),
-		static("/", []string{rim.MediaHTML}, nil, about.Home),
+		get("/", []string{rim.MediaHTML}, replay, about.Home),
 		static("/openapi.json", asJSON, nil, about.OpenAPI),
 		static("/openapi.yaml", []string{rim.MediaYAML}, nil, about.OpenAPIYAML),
 		static("/docs", []string{rim.MediaHTML}, nil, about.Docs),

@@ -122,6 +122,11 @@ func (h Handlers) always(r *rim.Request) []wire.Caution {
 	return wire.Resolved([]string{catalogue.VerifyMaker}, r.Lang, h.book, r.Revision.Defaults)
 }
 
-// described leads from the first answers to what describes the service (RFC 8631, RFC 9727).
-var described = rim.Links(rim.Link{Href: "/.well-known/api-catalog", Rel: "api-catalog"}, rim.Link{Href: "/openapi.json", Rel: "service-desc", Type: rim.MediaJSON},
-	rim.Link{Href: "/docs", Rel: "service-doc", Type: rim.MediaHTML}, rim.Link{Href: "/docs/reference", Rel: "service-doc", Type: rim.MediaHTML})
+// described is describing as a header field.
+var described = rim.Links(describing()...)
+
+// describing leads from the first answers to what describes the service (RFC 8631, RFC 9727).
+func describing() []rim.Link {
+	return []rim.Link{{Href: "/.well-known/api-catalog", Rel: "api-catalog"}, {Href: "/openapi.json", Rel: "service-desc", Type: rim.MediaJSON},
+		{Href: "/docs", Rel: "service-doc", Type: rim.MediaHTML}, {Href: "/docs/reference", Rel: "service-doc", Type: rim.MediaHTML}}
+}

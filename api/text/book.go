@@ -30,7 +30,7 @@ func tables() []sentences {
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
 		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences, recordSentences,
 		planSentences, planFaults, reasonSentences, planTraceSentences,
-		problemSentences, sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
+		problemSentences, homeWords, sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
 }
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.
