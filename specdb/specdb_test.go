@@ -81,7 +81,7 @@ func TestEmbeddedRevisionsDiffer(t *testing.T) {
 		t.Fatal("the earlier one is gone")
 	}
 	changes := catalogue.Diff(before, s.Current(), "")
-	if len(changes) != 1 || changes[0].Key != "qb-270/valves/exhaust" || !strings.Contains(changes[0].Reason.In("de"), "0,02") ||
+	if len(changes) != 1 || changes[0].Key != "qb-270/valves/exhaust" || !strings.Contains(changes[0].Reason.In("de"), "0.02") ||
 		changes[0].Fields[0] != (catalogue.Field{Name: "band.upper", From: "0.25", To: "0.23"}) {
 		t.Errorf("%+v", changes)
 	}

@@ -14,7 +14,7 @@ type PlanAnswer struct {
 	Policy          judging.Policy   `json:"policy"`
 	Outcome         string           `json:"outcome" enums:"change,leave,none_sure,none_in_band,refused" example:"change"`
 	Reason          string           `json:"reason" example:"out_of_order"`
-	Text            string           `json:"text" example:"Fit left 1.20 mm, right 1.20 mm: 0.22 mm."`
+	Text            string           `json:"text" example:"Fit left side 1.20 mm | right side 1.20 mm → 0.22 mm."`
 	Needed          bool             `json:"needed" example:"true"`
 	Objective       string           `json:"objective,omitzero" enums:"closest,fewest_new" example:"closest"`
 	Unit            string           `json:"unit" example:"mm"`
@@ -49,7 +49,7 @@ type Demand struct {
 // Option is one filling of the places. why has the codes of its reasons, reasons the sentences.
 type Option struct {
 	Rank        int          `json:"rank,omitzero" example:"1"`
-	Text        string       `json:"text" example:"left 1.20 mm | right 1.20 mm → 0.22 mm"`
+	Text        string       `json:"text" example:"left side 1.20 mm | right side 1.20 mm → 0.22 mm"`
 	Places      []Place      `json:"places"`
 	Predicted   []Prediction `json:"predicted"`
 	Offset      wire.Decimal `json:"offset,omitzero" swaggertype:"number" example:"0.00"`
@@ -68,7 +68,7 @@ type Option struct {
 // NoChange is what leaving everything means; allowed is false where that breaks a limit, which why names.
 type NoChange struct {
 	Allowed     bool         `json:"allowed" example:"false"`
-	Text        string       `json:"text" example:"left 1.00 mm | right 1.00 mm → 0.62 mm"`
+	Text        string       `json:"text" example:"left side 1.00 mm | right side 1.00 mm → 0.62 mm"`
 	Places      []Place      `json:"places"`
 	Predicted   []Prediction `json:"predicted"`
 	Offset      wire.Decimal `json:"offset,omitzero" swaggertype:"number" example:"0.00"`

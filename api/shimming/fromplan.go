@@ -55,46 +55,6 @@ func (s *shower) say(code string, params ...note.Param) string {
 	return s.h.book.Note(s.lang, note.New(code, params...))
 }
 
-// notes puts notes into words. A sentence calls a spec by its name, the parameter has its key.
-func (s *shower) notes(list []note.Note) []wire.Note {
-	out := make([]wire.Note, len(list))
-	for i, n := range list {
-		out[i] = wire.FromNote(n, s.lang, s.h.book)
-		if key := n.Get("spec"); key != "" {
-			called := note.Note{Code: n.Code}
-			for _, p := range n.Params {
-				if p.Name == "spec" {
-					p.Value = s.called(key)
-				}
-				called.Params = append(called.Params, p)
-			}
-			out[i].Text = s.h.book.Note(s.lang, called)
-		}
-	}
-	return out
-}
-
-// name is what a spec is called in the language of the answer; empty where it has no name.
-func (s *shower) name(key string) string {
-	for i := range s.in.Measured {
-		if z := s.in.Measured[i].Check.Spec; key != "" && string(z.Key) == key {
-			return z.Name.In(s.lang)
-		}
-	}
-	if e, known := s.rev.Entry(spec.Key(key)); known {
-		return e.Base.Name.In(s.lang)
-	}
-	return ""
-}
-
-// called is the name of a spec; the last part of its key where it has none.
-func (s *shower) called(key string) string {
-	if name := s.name(key); name != "" {
-		return name
-	}
-	return strings.ReplaceAll(key[strings.LastIndex(key, "/")+1:], "-", " ")
-}
-
 func (s *shower) options(list []shim.Option) []Option {
 	out := make([]Option, 0, len(list))
 	for i := range list {
@@ -275,9 +235,9 @@ func (s *shower) sensitivity(p *shim.Plan) []Sensitivity {
 		}
 		if z.HasOffset {
 			w.Offset = s.length(z.Offset, z.Set)
-			moves = append(moves, s.say("plan_offset", note.Qty("offset", s.length(z.Offset.Abs(), z.Set).Quantity(), s.in.Unit), note.Str("place", z.Towards)))
+			moves = append(moves, s.say("plan_offset", note.Qty("offset", s.length(z.Offset.Abs(), z.Set).Quantity(), s.in.Unit), note.Str("place", s.site(string(z.Set), z.Towards))))
 		}
-		w.Text = s.say("plan_sensitivity", note.Qty("step", w.Step.Quantity(), s.in.Unit), note.Str("place", z.Place), note.Str("changes", strings.Join(moves, ", ")))
+		w.Text = s.say("plan_sensitivity", note.Qty("step", w.Step.Quantity(), s.in.Unit), note.Str("place", s.site(string(z.Set), z.Place)), note.Str("changes", strings.Join(moves, ", ")))
 		out = append(out, w)
 	}
 	return out

@@ -63,7 +63,7 @@ func (s *shower) line(w *Option, o *shim.Option) string {
 		if brief && !p.Changed {
 			continue
 		}
-		at := p.Place + " " + s.pieces(p)
+		at := s.site(p.Shims, p.Place) + " " + s.pieces(p)
 		if p.Shims != "" {
 			at = s.setName(p.Shims) + " " + at
 		}
@@ -92,7 +92,7 @@ func (s *shower) pieces(p *Place) string {
 	if len(p.Pieces) != 1 || p.Pieces[0].FromPlace == "" {
 		return p.Display
 	}
-	return s.say("plan_from", note.Str("pieces", p.Display), note.Str("place", p.Pieces[0].FromPlace))
+	return s.say("plan_from", note.Str("pieces", p.Display), note.Str("place", s.site(p.Pieces[0].FromShims, p.Pieces[0].FromPlace)))
 }
 
 // limitsOf are the limits that a shown prediction must not seem to reach.
