@@ -11,7 +11,6 @@ import (
 
 	"endfloat/api/problem"
 	"endfloat/api/rim"
-	"endfloat/service/spec"
 )
 
 // Header fields that a page of another origin may read beside those that it always may (Fetch standard, section
@@ -93,10 +92,10 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 
 // tongue is the language of a problem: that of the request, where the request says one that there is.
 func (s *server) tongue(r *http.Request) string {
-	asked := r.URL.Query().Get("lang") // what else is wrong with the query does not matter here
-	lang, err := rim.Tongue(asked, strings.Join(r.Header.Values("Accept-Language"), ","))
+	accept := strings.Join(r.Header.Values("Accept-Language"), ",")
+	lang, err := rim.Tongue(r.URL.Query().Get("lang"), accept) // what else is wrong with the query does not matter here
 	if err != nil {
-		return spec.Languages[0]
+		lang, _ = rim.Tongue("", accept) // a header is never a fault
 	}
 	return lang
 }

@@ -18,6 +18,7 @@ func TestProblemsSpeakTheLanguageOfTheRequest(t *testing.T) {
 		{"/v1/families/pl-58?lang=it", "", "it", "Qui non esiste", `Nessuna famiglia ha la chiave "pl-58". Il più vicino è pl-85. GET /v1/families elenca ciò che esiste.`},
 		{"/v1/families?lang=it&colour=red", "", "it", "La richiesta non è leggibile", "questo parametro è sconosciuto qui: toglierlo; questo indirizzo accetta revision"},
 		{"/v1/families?lang=xx", "", "en", "The request cannot be read", "xx"},
+		{"/v1/families?lang=xx", "fr", "fr", "La requête est illisible", "xx"},
 		{"/nowhere", "es", "es", "Aquí no existe", "En esta dirección no hay nada; GET /v1 indica"},
 	} {
 		w := do(h, "GET", row.target, "Accept-Language", row.accept)

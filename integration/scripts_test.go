@@ -108,6 +108,8 @@ func TestExitCodesOfScripts(t *testing.T) {
 		{"no rows", head, []string{"judge", "-"}, 0, "row,id,"},
 		{"an unknown column", "id,colour\n1,red\n", []string{"judge", "-"}, 2, "unknown_column"},
 		{"decimal commas", "id;spec;reading_1\n1;pl-85/counter-shaft/axial-play;0,20\n", []string{"judge", "-", "--delimiter", "semicolon", "--decimal", "comma", "--unit", "mm"}, 0, ";0,20;"},
+		{"in a language that is none", head + "1,pl-85/counter-shaft/axial-play,mm,0.20,0.20,0.20,0.01\n", []string{"judge", "-", "--lang", "xx"}, 2, "bad_language"},
+		{"a look-up in a language that is none", "", []string{"ask", "pl-85", "--lang", "de-AT"}, 2, "bad_language"},
 		{"in French", head + "1,pl-85/counter-shaft/axial-play,mm,0.20,0.20,0.20,0.01\n", []string{"judge", "-", "--lang", "fr", "--output", "table"}, 0, "lunettes"},
 		{"a spec", "", []string{"ask", "pl-85/counter-shaft/key-bolt"}, 0, "LEFT-HAND THREAD"},
 		{"a part in inches", "", []string{"ask", "PL-SH-110", "--unit", "in"}, 0, "0.0032–0.0137 in"},

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"net"
 	"net/http"
 	"net/netip"
@@ -114,7 +115,14 @@ type answer struct {
 // send has one exchange, without another try.
 func (c *Client) send(ctx context.Context, q call) (*answer, error) {
 	to := c.base.JoinPath(q.path)
-	to.RawQuery = q.query.Encode()
+	query := maps.Clone(q.query)
+	if q.lang != "" { // not as a header, which an unknown language would be passed over in
+		if query == nil {
+			query = url.Values{}
+		}
+		query.Set("lang", q.lang)
+	}
+	to.RawQuery = query.Encode()
 	req, err := http.NewRequestWithContext(ctx, q.method, to.String(), bytes.NewReader(q.body))
 	if err != nil {
 		return nil, err
@@ -123,9 +131,6 @@ func (c *Client) send(ctx context.Context, q call) (*answer, error) {
 	req.Header.Set("User-Agent", "endfloat-client")
 	if q.form != "" {
 		req.Header.Set("Content-Type", q.form)
-	}
-	if q.lang != "" {
-		req.Header.Set("Accept-Language", q.lang)
 	}
 	if c.options.Key != "" {
 		req.Header.Set("Authorization", "Bearer "+c.options.Key)

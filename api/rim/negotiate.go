@@ -140,8 +140,25 @@ func Tongue(lang, accept string) (string, error) {
 	if err != nil {
 		return spec.Languages[0], nil //nolint:nilerr // a header that cannot be read wishes for nothing
 	}
-	_, i, _ := tongues.Match(tags...)
-	return spec.Languages[i], nil
+	if _, i, sure := tongues.Match(tags...); sure > language.No {
+		return spec.Languages[i], nil
+	}
+	return unwished(accept), nil
+}
+
+// unwished is the first language of ours that a header does not refuse with a weight of 0, else the first.
+func unwished(accept string) string {
+	for _, l := range spec.Languages {
+		refused := false
+		for wish := range strings.SplitSeq(accept, ",") {
+			tag, params, _ := strings.Cut(wish, ";")
+			refused = refused || strings.EqualFold(strings.TrimSpace(tag), l) && weight(params) == 0
+		}
+		if !refused {
+			return l
+		}
+	}
+	return spec.Languages[0]
 }
 
 // known is the part of a header that names languages there are: one that nobody knows hides none that comes after it.
