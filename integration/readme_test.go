@@ -13,7 +13,8 @@ import (
 // prints is what stands behind it. The placeholder … stands for what is left out.
 func TestReadmeShowsWhatHappens(t *testing.T) {
 	t.Parallel()
-	s := start(t)
+	s := begin(t, nil, "--addr", "127.0.0.1:0", "--signing-key", signingKey)
+	s.awaitAddress(t)
 	run, console := snippets(string(content(t, "README.md")))
 	compared := 0
 	for _, snip := range run {
