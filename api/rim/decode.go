@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
@@ -52,8 +53,10 @@ func mediaFault(code, header, detail, fix string) error {
 
 // Decode reads one JSON value into v and refuses all that the OpenAPI file does not allow: unknown, misspelt and
 // repeated keys, values of the wrong JSON type, null, and text after the value. The fault names the first of them. A list
-// that is far too long is a fault of kind Invalid and is not read.
+// that is far too long is a fault of kind Invalid and is not read. A byte order mark in front is passed over (RFC 8259,
+// section 8.1).
 func Decode(body []byte, v any) error {
+	body = bytes.TrimPrefix(body, []byte("\ufeff"))
 	if at, found := findNull(body); found {
 		return shape("null_value", "null is no value", "leave the key out where there is nothing to say", at)
 	}
@@ -99,8 +102,17 @@ func syntaxFault(syn *jsontext.SyntacticError, body []byte) error {
 	case trailing(body):
 		return shape("trailing_data", "there is text after the JSON value", "send one JSON value and nothing after it", "")
 	}
+	if foreign(body) {
+		return shape("bad_json", "only UTF-8 is read", "send the body in UTF-8", at)
+	}
 	return shape("bad_json", "this is no JSON (RFC 8259), at byte "+strconv.FormatInt(syn.ByteOffset, 10),
 		"numbers have a decimal point and no plus sign, strings stand in double quotes, and NaN is no number", at)
+}
+
+// foreign reports whether a body that is no JSON is in another encoding: JSON in UTF-16 or UTF-32 has a zero among its
+// first two bytes (RFC 4627, section 3), unless a mark stands there.
+func foreign(body []byte) bool {
+	return !utf8.Valid(body) || bytes.IndexByte(body[:min(2, len(body))], 0) >= 0
 }
 
 // trailing reports whether body starts with one whole JSON value and goes on after it.

@@ -60,8 +60,13 @@ func TestDecodeRefusesWhatIsNotInItsShape(t *testing.T) {
 		{"fraction for a whole number", `{"count":1.5}`, "wrong_type", "/count", "a JSON number"},
 		{"ten thousand brackets", strings.Repeat("[", 10_001), "", "", ""},
 		{"ten thousand brackets inside", `{"readings":` + strings.Repeat("[", 10_001), "", "", ""},
-		{"UTF-16", "\xff\xfe{\x00}\x00", "bad_json", "", ""},
-		{"invalid UTF-8 in a string", "{\"unit\":\"m\xffm\"}", "bad_json", "/unit", ""},
+		{"UTF-16", "\xff\xfe{\x00}\x00", "bad_json", "", "in UTF-8"},
+		{"UTF-16 without a mark", "{\x00}\x00", "bad_json", "", "in UTF-8"},
+		{"UTF-16, the other way round", "\x00{\x00}", "bad_json", "", "in UTF-8"},
+		{"UTF-32", "\x00\x00\xfe\xff\x00\x00\x00{\x00\x00\x00}", "bad_json", "", "in UTF-8"},
+		{"invalid UTF-8 in a string", "{\"unit\":\"m\xffm\"}", "bad_json", "/unit", "in UTF-8"},
+		{"two byte order marks", "\ufeff\ufeff{}", "bad_json", "", "double quotes"},
+		{"a byte order mark alone", "\ufeff", "empty_body", "", "object"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
@@ -139,4 +144,12 @@ func FuzzDecode(f *testing.F) {
 			t.Errorf("%q: %+v", b, e)
 		}
 	})
+}
+
+func TestDecodePassesOverAByteOrderMark(t *testing.T) {
+	t.Parallel()
+	var v body
+	if err := rim.Decode([]byte("\ufeff{\"unit\":\"mm\"}"), &v); err != nil || v.Unit != "mm" {
+		t.Errorf("%q %v", v.Unit, err)
+	}
 }
