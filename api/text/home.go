@@ -15,10 +15,10 @@ var homeWords = sentences{
 		"Deux lignes montrent une fiche dans la langue de la page, avec ses mises en garde. Ce qui s'y trouve reste affiché quand ce service est absent.",
 		"Due righe mostrano una scheda nella lingua della pagina, con le sue avvertenze. Ciò che contiene resta quando questo servizio non risponde.",
 		"Dos líneas muestran una ficha en el idioma de la página, con sus advertencias. Lo que hay dentro se queda cuando este servicio no responde."},
-	"word_home_fallback": {"See the maker's manual.", "Siehe Handbuch des Herstellers.", "Voir le manuel du constructeur.", "Vedere il manuale del costruttore.", "Véase el manual del fabricante."},
-	"word_home_page_tag": {"The tag of this build, with its integrity hash", "Das Element dieser Fassung, mit Prüfsumme", "La balise de cette version, avec son empreinte", "Il tag di questa versione, con la sua impronta", "La etiqueta de esta versión, con su huella"},
+	"word_home_fallback":    {"See the maker's manual.", "Siehe Handbuch des Herstellers.", "Voir le manuel du constructeur.", "Vedere il manuale del costruttore.", "Véase el manual del fabricante."},
+	"word_home_page_tag":    {"The tag of this build, with its integrity hash", "Das Element dieser Fassung, mit Prüfsumme", "La balise de cette version, avec son empreinte", "Il tag di questa versione, con la sua impronta", "La etiqueta de esta versión, con su huella"},
 	"word_home_page_server": {"The same without a script, for a shop that renders on its server", "Dasselbe ohne Skript, für einen Shop, der seine Seiten auf dem Server erzeugt", "La même chose sans script, pour une boutique qui génère ses pages sur son serveur", "Lo stesso senza script, per un negozio che genera le pagine sul suo server", "Lo mismo sin script, para una tienda que genera sus páginas en el servidor"},
-	"word_home_dealer": {"A dealer's system", "Ein Händlersystem", "Le système d'un concessionnaire", "Il sistema di un rivenditore", "El sistema de un concesionario"},
+	"word_home_dealer":      {"A dealer's system", "Ein Händlersystem", "Le système d'un concessionnaire", "Il sistema di un rivenditore", "El sistema de un concesionario"},
 	"word_home_dealer_how": {
 		"Readings in, verdicts out, with the revision that judged them: asked again by it, the answer is the same.",
 		"Messwerte hinein, Urteile heraus, mit dem Stand, nach dem geurteilt wurde: mit ihm neu gefragt, ist die Antwort wieder dieselbe.",
@@ -26,7 +26,7 @@ var homeWords = sentences{
 		"Letture in entrata, giudizi in uscita, con la revisione che ha giudicato: chiedendo di nuovo con quella, la risposta è la stessa.",
 		"Entran lecturas y salen veredictos, con la revisión que las juzgó: al preguntar de nuevo con ella, la respuesta es la misma."},
 	"word_home_practice": {"Cases with expected answers, to hold a client against", "Fälle mit erwarteten Antworten, um ein Programm daran zu prüfen", "Des cas avec leurs réponses attendues, pour éprouver un client", "Casi con le risposte attese, per mettere alla prova un client", "Casos con respuestas esperadas, para poner a prueba un cliente"},
-	"word_home_script": {"A script, a shell line, a spreadsheet cell", "Ein Skript, eine Befehlszeile, eine Tabellenzelle", "Un script, une ligne de commande, une cellule de tableur", "Uno script, una riga di comando, una cella di foglio", "Un script, una línea de comandos, una celda de hoja de cálculo"},
+	"word_home_script":   {"A script, a shell line, a spreadsheet cell", "Ein Skript, eine Befehlszeile, eine Tabellenzelle", "Un script, une ligne de commande, une cellule de tableur", "Uno script, una riga di comando, una cella di foglio", "Un script, una línea de comandos, una celda de hoja de cálculo"},
 	"word_home_script_how": {
 		"The program that serves is also a small client. Tables go in as CSV and come back in their order, whatever their length.",
 		"Das Programm, das den Dienst leistet, ist auch ein kleiner Client. Tabellen gehen als CSV hinein und kommen in ihrer Reihenfolge zurück, egal wie lang sie sind.",
