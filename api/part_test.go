@@ -232,7 +232,9 @@ func TestASKUInSmallLettersIsNamed(t *testing.T) {
 	if s := w.Body.String(); w.Code != 404 || !strings.Contains(s, "The nearest is PL-SH-125.") || strings.ContainsAny(strings.Split(s, `"detail":`)[1], "{") {
 		t.Errorf("%d %s", w.Code, s)
 	}
-	var list struct{ Items []struct{ Found, Nearest string } }
+	var list struct {
+		Items []struct{ Found, Nearest string }
+	}
 	fetch(t, h, "/v1/lookups?sku=pl-sh-125&key=PL-85/crank/side-clearance", &list)
 	if len(list.Items) != 2 || list.Items[0].Nearest != "pl-85/crank/side-clearance" || list.Items[1].Nearest != "PL-SH-125" {
 		t.Errorf("%+v", list.Items)

@@ -33,6 +33,13 @@ func TestALineSaysWhatOtherVariantsHave(t *testing.T) {
 			t.Errorf("%s: %d has no %q: %s", name, w.Code, line, w.Body)
 		}
 	}
+	const not = "not judged: the value depends on the variant; allowed: 0.15–0.40 mm; ask before going on; DEMO; variant b: 0.20–0.45 mm; worn out past 0.60 mm"
+	if got := do(h, "GET", differing+"/verdict?value=0.30&unit=mm&format=text").Body.String(); !strings.HasSuffix(got, " | "+not+"\n") {
+		t.Errorf("a verdict: %q", got)
+	}
+	if got := sendCSV(h, "/v1/evaluations", "spec,unit,reading_1\npl-85/crank/side-clearance,mm,0.30\n").Body.String(); !strings.Contains(got, not) {
+		t.Errorf("a table: %q", got)
+	}
 	if got := lastLine(do(h, "GET", differing+"?format=text").Body.String()); got != line {
 		t.Errorf("as text: %q", got)
 	}

@@ -76,10 +76,12 @@ func (c *Client) Ask(ctx context.Context, out io.Writer, q Question) error {
 		return c.askTable(ctx, out, tries[0], q)
 	}
 	var first error
+	var said []string // what each place says of the key: what is near
 	for _, t := range tries {
 		got, err := c.do(ctx, call{method: http.MethodGet, path: t.path, query: t.query(q), media: "application/json", lang: q.Lang})
 		var r *Refusal
 		if errors.As(err, &r) && r.Status == http.StatusNotFound {
+			said = append(said, r.Detail)
 			if first == nil {
 				first = err // it names what is near
 			}
@@ -98,7 +100,7 @@ func (c *Client) Ask(ctx context.Context, out io.Writer, q Question) error {
 		return err
 	}
 	if len(tries) == 2 && tries[1].kind == "part" {
-		return fmt.Errorf("%q is neither a family nor a part number", q.Key)
+		return fmt.Errorf("%q is neither a family nor a part number: %s", q.Key, strings.TrimSuffix(strings.Join(said, " "), "."))
 	}
 	if low := strings.ToLower(q.Key); low != q.Key && tries[0].kind == "part" && slug.MatchString(low) {
 		if _, err := c.do(ctx, call{method: http.MethodGet, path: "/v1/families/" + low, media: "application/json", lang: q.Lang}); err == nil {

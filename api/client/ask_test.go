@@ -45,6 +45,7 @@ func TestCapitalsAreNamed(t *testing.T) {
 	for key, want := range map[string]string{
 		"PL-85":       `"PL-85" is no part number; keys of families have small letters: write pl-85`,
 		"PL-85/Crank": `"PL-85/Crank" is no key, since keys have small letters: write pl-85/crank`,
+		"pl-sh-11":    `"pl-sh-11" is neither a family nor a part number: No part has the SKU. No part has the SKU`,
 		"PL-86":       "None (404 unknown_part): No part has the SKU",
 		"a/B?":        `"a/B?" is no key: write family, family/component, family/component/spec or a part number`,
 	} {

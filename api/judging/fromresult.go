@@ -33,10 +33,10 @@ func (b *batch) fromJudged(w *Result, res *judge.Result, r *row, i int) {
 		w.Views = b.views(r.check)
 	}
 	if r.resolved.Undecided {
-		for _, a := range wire.ShowResolved(r.resolved, b.lang, b.book, b.rev.Defaults, nil).Alternatives {
-			w.Alternatives = append(w.Alternatives, a)
-			b.codes.Add(a.Cautions...)
-		}
+		shown := wire.ShowResolved(r.resolved, b.lang, b.book, b.rev.Defaults, nil)
+		w.Alternatives, w.Cautions = append(w.Alternatives, shown.Alternatives...), shown.Cautions
+		w.Text = b.book.Joined(b.lang, w.Text, b.instead(r.resolved))
+		b.codes.Add(w.Cautions...)
 	}
 }
 

@@ -57,7 +57,7 @@ func (h Handlers) Picture(r *rim.Request) (rim.Reply, error) {
 		return rim.Reply{}, err
 	}
 	w := b.fromRow(row, 0)
-	return rim.Ready(h.noted(b.varying(b.band(row.check.Spec, &w), row.resolved), row.resolved, r).SVG()), nil
+	return rim.Ready(h.noted(b.band(row.check.Spec, &w), row.resolved, r).SVG()), nil
 }
 
 // noted puts the cautions of a spec under its picture, and into the text alternative; where it is not decided which spec
@@ -82,13 +82,17 @@ func (v *voice) varying(p picture.Band, res catalogue.Resolved) picture.Band {
 	if !res.Undecided {
 		return p
 	}
+	p.Line, p.Description = v.book.Joined(v.lang, p.Line, v.instead(res)), v.book.Joined(v.lang, p.Description, v.instead(res))
+	return p
+}
+
+// instead says what the variants and marks have that were not named.
+func (v *voice) instead(res catalogue.Resolved) string {
 	others := make([]text.Other, 0, len(res.Alternatives))
 	for _, o := range res.Alternatives {
 		others = append(others, text.Other{Variant: o.Variant, Mark: o.Mark, Display: v.book.Display(v.lang, o.Spec)})
 	}
-	instead := v.book.Instead(v.lang, v.book.Display(v.lang, res.Spec), others)
-	p.Line, p.Description = v.book.Joined(v.lang, p.Line, instead), v.book.Joined(v.lang, p.Description, instead)
-	return p
+	return v.book.Instead(v.lang, v.book.Display(v.lang, res.Spec), others)
 }
 
 // band is a spec, with the result of a reading where there is one, as marks on a scale. The text alternative is the
