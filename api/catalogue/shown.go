@@ -36,7 +36,8 @@ func (h Handlers) reply(r *rim.Request, s shown) (rim.Reply, error) {
 		html, err := h.drawing.HTML(h.fragment(r, s))
 		return rim.Reply{Bytes: html, Header: []rim.Header{links, {Name: "Content-Security-Policy", Value: fragment.Policy}}}, err
 	case rim.MediaJSONLD:
-		return rim.Reply{Value: s.linked(h.around(r, s.cautions)), Header: []rim.Header{links}}, nil
+		body, err := linked.Encode(s.linked(h.around(r, s.cautions)))
+		return rim.Reply{Bytes: body, Header: []rim.Header{links}}, err
 	}
 	reply := rim.JSON(s.answer)
 	if len(s.links) > 0 {

@@ -10,6 +10,9 @@ package linked
 import (
 	"strings"
 
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
+
 	"endfloat/api/wire"
 )
 
@@ -70,6 +73,10 @@ func Document(t Thing) Thing {
 
 // Documents are several nodes as one document.
 func Documents(list []Thing) Thing { return Thing{Context: Context, Graph: list} }
+
+// Encode is a document as bytes that may stand inside a script element of a page: nothing in them ends it, whatever a name
+// says.
+func Encode(t Thing) ([]byte, error) { return json.Marshal(t, jsontext.EscapeForHTML(true)) }
 
 // Property is a spec as a PropertyValue in its published unit. Its cautions come first, as sentences in its description
 // and as codes among its references; aim, wear limit and a conversion are references after them.

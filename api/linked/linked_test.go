@@ -116,3 +116,17 @@ func ExampleProperty() {
 	//   ]
 	// }
 }
+
+// A document stands inside a script element of a page: no name ends it, and reading it gives the name back.
+func TestADocumentEndsNoScript(t *testing.T) {
+	t.Parallel()
+	const name = `</script><script>alert("1")</script><!-- & `
+	body, err := linked.Encode(linked.Document(linked.Property(wire.Spec{Key: "a/b/c", Name: name, State: name}, said())))
+	if err != nil || regexp.MustCompile(`[<>&]`).Match(body) {
+		t.Fatalf("%v: %s", err, body)
+	}
+	var back linked.Thing
+	if err := json.Unmarshal(body, &back); err != nil || back.Name != name || back.Technique != name {
+		t.Errorf("%v: %+v", err, back)
+	}
+}
