@@ -17,10 +17,10 @@ import (
 
 // examples are what a reader may send as it stands: values of parameters by name, or by operation and name, and bodies
 // by operation and media type; and what is answered to that, as far as no schema shows it. A text that ends in … is the
-// beginning of an answer.
+// beginning of an answer. Of the problems that operations share each has one, by its status.
 type examples struct {
-	parameters      map[string]any
-	bodies, answers map[string]map[string]any
+	parameters                map[string]any
+	bodies, answers, problems map[string]map[string]any
 }
 
 // forms are the media types by the ends of file names.
@@ -28,9 +28,9 @@ var forms = map[string]string{".json": "application/json", ".jsonld": linkedMedi
 	".svg": "image/svg+xml", ".yaml": "application/yaml", ".css": "text/css", ".js": "text/javascript"}
 
 // readExamples reads parameters.json, one file a body, and one an answer in the directory answers; they are named after
-// their operation.
+// their operation. Those in the directory problems are named after their status.
 func readExamples(place string) (examples, error) {
-	ex := examples{bodies: map[string]map[string]any{}, answers: map[string]map[string]any{}}
+	ex := examples{bodies: map[string]map[string]any{}, answers: map[string]map[string]any{}, problems: map[string]map[string]any{}}
 	if place == "" {
 		return ex, nil
 	}
@@ -49,7 +49,10 @@ func readExamples(place string) (examples, error) {
 		return ex, err
 	}
 	delete(ex.bodies, "parameters")
-	return ex, readForms(dir, "answers/*.*", ex.answers)
+	if err := readForms(dir, "answers/*.*", ex.answers); err != nil {
+		return ex, err
+	}
+	return ex, readForms(dir, "problems/*.json", ex.problems)
 }
 
 // readForms reads the files of a pattern into a table by operation and media type.
@@ -111,7 +114,15 @@ func addExamples(doc *openapi3.T, ex examples) error {
 			}
 		}
 	}
-	for _, table := range []map[string]map[string]any{ex.bodies, ex.answers} {
+	for status, p := range problems {
+		if r := doc.Components.Responses[p.name]; r != nil {
+			for media, example := range ex.problems[status] {
+				r.Value.Content[problemMedia].Example = example
+				delete(ex.problems[status], media)
+			}
+		}
+	}
+	for _, table := range []map[string]map[string]any{ex.bodies, ex.answers, ex.problems} {
 		for _, operation := range slices.Sorted(maps.Keys(table)) {
 			for media := range table[operation] {
 				return fmt.Errorf("examples: no operation %s has %s", operation, media)

@@ -153,7 +153,7 @@ func finishAnswer(r *openapi3.Response, method string, takes map[string]bool) {
 	texts(r.Content)
 	fields := []string{"Access-Control-Allow-Origin", "Cache-Control"}
 	if method == http.MethodGet {
-		fields = append(fields, "ETag")
+		fields = append(fields, "ETag", "Vary")
 	}
 	if method == http.MethodPost {
 		fields = append(fields, "RateLimit", "RateLimit-Policy")

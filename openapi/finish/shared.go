@@ -55,12 +55,16 @@ func share(doc *openapi3.T) {
 		c.Headers[name] = header(h.about, openapi3.NewStringSchema().WithMaxLength(200), h.example)
 		c.Headers[name].Value.Required = false // quotas may be off
 	}
+	c.Headers["Vary"] = header("The header fields of a request that choose the form (RFC 9110); the parameters format and lang choose in place of theirs.",
+		openapi3.NewStringSchema(), "Accept, Accept-Language, Accept-Encoding")
+	c.Headers["Vary"].Value.Required = false // where there is one form alone
 	for status, p := range problems {
 		r := openapi3.NewResponse().WithDescription(p.about)
 		r.Content = openapi3.Content{problemMedia: openapi3.NewMediaType().WithSchemaRef(
 			&openapi3.SchemaRef{Ref: schemaPrefix + "Problem"})}
 		r.Headers = openapi3.Headers{"Access-Control-Allow-Origin": {Ref: "#/components/headers/Access-Control-Allow-Origin"},
-			"Content-Language": {Ref: "#/components/headers/Content-Language"}}
+			"Content-Language": {Ref: "#/components/headers/Content-Language"},
+			"Cache-Control":    header("A problem is not kept (RFC 9111).", openapi3.NewStringSchema(), "no-store")}
 		if status == "429" || status == "503" {
 			r.Headers["Retry-After"] = &openapi3.HeaderRef{Ref: "#/components/headers/Retry-After"}
 		}
@@ -75,8 +79,10 @@ func share(doc *openapi3.T) {
 		c.Responses[p.name] = &openapi3.ResponseRef{Value: r}
 	}
 	same := openapi3.NewResponse().WithDescription("What the caller holds is still right; there is no body.")
-	same.Headers = openapi3.Headers{
-		"Access-Control-Allow-Origin": {Ref: "#/components/headers/Access-Control-Allow-Origin"}, "ETag": {Ref: "#/components/headers/ETag"}}
+	same.Headers = openapi3.Headers{}
+	for _, name := range []string{"Access-Control-Allow-Origin", "Cache-Control", "ETag", "Vary"} { // RFC 9110, section 15.4.5
+		same.Headers[name] = &openapi3.HeaderRef{Ref: "#/components/headers/" + name}
+	}
 	c.Responses["NotModified"] = &openapi3.ResponseRef{Value: same}
 	match := openapi3.NewHeaderParameter("If-None-Match").WithSchema(openapi3.NewStringSchema().WithMaxLength(2000)).
 		WithDescription("ETags that the caller holds: 304 without a body where one still stands.")
