@@ -128,11 +128,16 @@ func TestSettingsAreShown(t *testing.T) {
 		{`"wanted":{"value":60,"band":{"lower":55,"upper":65},"unit":"N·m"},` + clickWrench,
 			"NOT with this wrench: 60.0 N·m is over the range of the wrench, which ends at 50 N·m; set 60.0 N·m, which gives 60.0 N·m (57.6 to 62.4 N·m with the tool's error); wanted 60 N·m, 55 to 65 N·m"},
 		{`"wanted":{"value":30,"band":{"lower":28,"upper":32},"unit":"N·m","hand":"left"},"wrench":{"directions":"clockwise","accuracy_percent":4}`,
-			"LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise): NOT with this wrench: The wrench does not work in the direction in which this thread tightens; set 30 N·m, which gives 30 N·m (29 to 31 N·m with the tool's error); wanted 30 N·m, 28 to 32 N·m"},
+			"LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise): NOT with this wrench: the wrench does not work in the direction in which this thread tightens; set 30 N·m, which gives 30 N·m (29 to 31 N·m with the tool's error); wanted 30 N·m, 28 to 32 N·m"},
 		{thirty + `,"wrench":{"directions":"anticlockwise"}`,
-			"NOT with this wrench: The wrench does not work in the direction in which this thread tightens; set 30 N·m, which gives 30 N·m (29 to 31 N·m with the tool's error); wanted 30 N·m, 28 to 32 N·m"},
+			"NOT with this wrench: the wrench does not work in the direction in which this thread tightens; set 30 N·m, which gives 30 N·m (29 to 31 N·m with the tool's error); wanted 30 N·m, 28 to 32 N·m"},
+		// Without a band what is wanted has to be met.
+		{`"wanted":{"value":60,"unit":"N·m"},` + clickWrench,
+			"NOT with this wrench: 60 N·m is over the range of the wrench, which ends at 50 N·m; set 50.0 N·m, which gives 50.0 N·m (48.0 to 52.0 N·m with the tool's error); wanted 60 N·m"},
+		{`"wanted":{"value":12,"unit":"N·m"},"wrench":{"step":5,"torque_unit":"N·m","accuracy_percent":4}`,
+			"NOT with this wrench: no setting of this wrench gives the wanted 12 N·m: this one gives 10 N·m; set 10 N·m, which gives 10 N·m (9.6 to 10.4 N·m with the tool's error); wanted 12 N·m"},
 		{`"wanted":{"value":30,"band":{"lower":29.5,"upper":30.5},"unit":"N·m"},"wrench":{"accuracy_percent":4}`,
-			"NOT with this wrench: No setting of this wrench surely stays in the band: this one gives 28.8 N·m to 31.2 N·m; set 30.0 N·m, which gives 30.0 N·m (28.8 to 31.2 N·m with the tool's error); wanted 30.0 N·m, 29.5 to 30.5 N·m"},
+			"NOT with this wrench: no setting of this wrench surely stays in the band: this one gives 28.8 N·m to 31.2 N·m; set 30.0 N·m, which gives 30.0 N·m (28.8 to 31.2 N·m with the tool's error); wanted 30.0 N·m, 29.5 to 30.5 N·m"},
 	} {
 		if s := setTorque(t, h, "{"+row.body+"}"); s.Text != row.want {
 			t.Errorf("%s\ngot  %s\nwant %s", row.body, s.Text, row.want)

@@ -2,6 +2,8 @@ package torque
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"endfloat/api/text"
 	"endfloat/service/note"
@@ -26,7 +28,11 @@ func (x *answering) shown(s torque.Setting, w torque.Wanted, tool torque.Wrench)
 		d.Set = text.Value(s.Set.Exact().Print(w.Decimals, 2).String(), s.Unit)
 	}
 	if s.HasError {
-		d.GivesBand = x.say("word_from_to", note.Str("lower", s.Lower.Shown(places, limits...).String()), note.Qty("upper", s.Upper.Shown(places, limits...), w.Unit))
+		lower, upper := s.Lower.Shown(places, limits...), s.Upper.Shown(places, limits...)
+		for more := places + 1; lower.Cmp(upper) == 0 && s.Lower.Less(s.Upper) && more <= exactPlaces; more++ { // an error is never rounded away
+			lower, upper = s.Lower.Shown(more, limits...), s.Upper.Shown(more, limits...)
+		}
+		d.GivesBand = x.say("word_from_to", note.Str("lower", lower.String()), note.Qty("upper", upper, w.Unit))
 	}
 	if w.Band.TwoSided() {
 		d.Band = x.say("word_from_to", note.Str("lower", w.Band.Lower.Padded(w.Decimals).String()), note.Qty("upper", w.Band.Upper.Padded(w.Decimals), w.Unit))
@@ -47,19 +53,26 @@ func (x *answering) sentence(d SettingDisplay) string {
 func (x *answering) warned(s torque.Setting, text string) string {
 	var why []string
 	for _, n := range s.Against() {
-		why = append(why, strings.TrimSuffix(x.h.book.Note(x.lang, n), "."))
+		why = append(why, clause(x.h.book.Note(x.lang, n)))
 	}
 	if len(why) == 0 {
 		return text
 	}
-	return x.say("word_not_this_wrench", note.Str("why", strings.Join(why, "; "))) + "; " + text
+	return x.h.book.Joined(x.lang, x.say("word_not_this_wrench", note.Str("why", x.h.book.Joined(x.lang, why...))), text)
+}
+
+// clause is a sentence as a part of another: without its full stop, and its first letter a small one. Those that are put
+// into others begin with a number or an article in every language.
+func clause(sentence string) string {
+	first, size := utf8.DecodeRuneInString(sentence)
+	return string(unicode.ToLower(first)) + strings.TrimSuffix(sentence[size:], ".")
 }
 
 // text is a setting in a line of its own, the left-hand thread first.
 func (x *answering) text(s torque.Setting, w torque.Wanted, tool torque.Wrench) string {
 	text := x.warned(s, x.sentence(x.shown(s, w, tool)))
 	if w.LeftHand {
-		return x.say("word_left_hand") + ": " + text
+		return x.say("word_left_hand") + x.say("word_colon") + text
 	}
 	return text
 }

@@ -48,8 +48,18 @@ func inward(lower, upper quantity.Exact, decimals int) quantity.Range {
 
 func (q question) warn(s *Setting) {
 	add := func(code string, params ...note.Param) { s.Warnings = append(s.Warnings, note.New(code, params...)) }
-	s.Warnings = q.tool.Misused(s.Set, q.w.LeftHand)
-	if !s.InBand {
+	asked, beyond := s.Set, false
+	if q.w.Band.Empty() && !s.InBand { // the range may be why
+		if d := s.Exact.Print(q.w.Decimals, 2); !q.tool.Reaches(d) {
+			asked, beyond = d, true
+		}
+	}
+	s.Warnings = q.tool.Misused(asked, q.w.LeftHand)
+	switch {
+	case s.InBand, beyond:
+	case q.w.Band.Empty():
+		add("wanted_not_reached", note.Qty("wanted", q.w.Aim.Print(q.w.Decimals, 2), q.w.Unit), note.Qty("gives", s.Gives.Shown(max(q.w.Decimals, min(s.Set.Places(), 2)), q.w.Aim), q.w.Unit))
+	default:
 		add("no_setting_in_band", note.Qty("lower", s.Lower.Print(q.w.Decimals, 2), q.w.Unit), note.Qty("upper", s.Upper.Print(q.w.Decimals, 2), q.w.Unit))
 	}
 	if q.tool.Rated && q.tool.Assumed {
@@ -87,13 +97,13 @@ func better(a, b Setting) bool {
 	return a.HasRatio && b.HasRatio && b.Ratio.Less(a.Ratio)
 }
 
-// Against are the warnings for which a setting is not good enough: the wrench does not go so far, turns the other way, or
-// may leave the band.
+// Against are the warnings for which a setting is not good enough: the wrench does not go so far, turns the other way,
+// may leave the band, or does not give what is wanted.
 func (s Setting) Against() []note.Note {
 	var list []note.Note
 	for _, n := range s.Warnings {
 		switch n.Code {
-		case "above_range", "below_range", "wrong_direction", "no_setting_in_band":
+		case "above_range", "below_range", "wrong_direction", "no_setting_in_band", "wanted_not_reached":
 			list = append(list, n)
 		}
 	}

@@ -31,13 +31,13 @@ func (w Wanted) Uses(e Extension, running quantity.Exact) (without, with Use, si
 type Setting struct {
 	Unit     quantity.Unit    // of Exact and Set
 	Exact    quantity.Exact   // the setting that would give the aim
-	Set      quantity.Decimal // the nearest that the wrench has and whose result lies in the band
+	Set      quantity.Decimal // the nearest that the wrench has and whose result lies in the band; without one, gives the aim
 	Total    quantity.Exact   // what Set turns with
 	Gives    quantity.Exact   // what of it reaches the joint: Total less the running torque
 	Lower    quantity.Exact   // Gives with the tool's whole error, both ways
 	Upper    quantity.Exact
 	HasError bool           // Lower and Upper are known
-	InBand   bool           // with its error the result lies in the band, ends included
+	InBand   bool           // with its error the result lies in the band, ends included; without one, the aim lies in the result
 	Ratio    quantity.Exact // half the band over the tool's error at the aim (its U, k = 2)
 	HasRatio bool
 	Guard    quantity.Range // readings of the joint between which the tool proves the band
@@ -51,7 +51,8 @@ const Most = 1_000_000
 // Set is the setting of a wrench. ok is false where L + E · cos a is not over 0 or the setting would be over Most, so
 // that there is none.
 // The nearest multiple of the step whose result with the tool's accuracy lies in the band is set, the lower of a tie;
-// where there is none the nearest, with a warning.
+// where there is none the nearest, with a warning. Without a band the aim itself has to lie within that accuracy; where
+// it does with no setting, the nearest in the range of the wrench is set, with a warning.
 func Set(w Wanted, tool Wrench, use Use) (s Setting, ok bool) {
 	f, ok := Factor(tool.Lever, use.Extension)
 	if !ok {
@@ -97,8 +98,14 @@ type span struct {
 	hasLower, hasUpper bool
 }
 
-// holds are the settings whose result with the tool's error lies in the band.
+// holds are the settings whose result with the tool's error lies in the band; without a band, those with which the aim
+// lies within the tool's error.
 func (q question) holds() (s span) {
+	if q.w.Band.Empty() {
+		off := q.rounding()
+		exact := q.w.Aim.Add(q.use.Running).Mul(q.scale)
+		return span{lower: exact.Sub(off).Quo(q.share(+1)), upper: exact.Add(off).Quo(q.share(-1)), hasLower: true, hasUpper: true}
+	}
 	if q.w.Band.HasLower {
 		s.lower, s.hasLower = q.w.Band.Lower.Exact().Add(q.use.Running).Quo(q.share(-1)).Mul(q.scale), true
 	}
@@ -106,6 +113,11 @@ func (q question) holds() (s span) {
 		s.upper, s.hasUpper = q.w.Band.Upper.Exact().Add(q.use.Running).Quo(q.share(+1)).Mul(q.scale), true
 	}
 	return s
+}
+
+// has reports whether a setting lies in s, ends included.
+func (s span) has(x quantity.Exact) bool {
+	return !(s.hasLower && x.Less(s.lower)) && !(s.hasUpper && s.upper.Less(x))
 }
 
 // within narrows s to the range of the wrench.
@@ -119,18 +131,35 @@ func (s span) within(r quantity.Range) span {
 	return s
 }
 
+// step is what settings are multiples of.
+func (q question) step() quantity.Exact {
+	if s := q.tool.Step.Exact(); s.Sign() > 0 {
+		return s
+	}
+	return quantity.NewDecimal(1, finest).Exact()
+}
+
+// rounding is how far a setting may be off because of its steps alone: half of one, where the error of the tool is not
+// known or there are no steps. A known error has to be enough by itself.
+func (q question) rounding() quantity.Exact {
+	if q.tool.Rated && q.tool.Step.Sign() > 0 {
+		return quantity.Exact{}
+	}
+	return q.step().DivInt(2)
+}
+
 // finest is how many decimals a setting has where the wrench has no steps.
 const finest = 6
 
 // choose sets s.Set: first among the settings of the wrench that hold the band, then among those that hold it, then
 // the nearest.
 func (q question) choose(s *Setting) {
-	step := q.tool.Step.Exact()
-	if step.Sign() <= 0 {
-		step = quantity.NewDecimal(1, finest).Exact()
+	step, holds := q.step(), q.holds()
+	spans := []span{holds.within(q.tool.Range), holds, {}}
+	if q.w.Band.Empty() {
+		spans[1] = span{}.within(q.tool.Range)
 	}
-	holds := q.holds()
-	for _, allowed := range []span{holds.within(q.tool.Range), holds, {}} {
+	for _, allowed := range spans {
 		if n, ok := nearest(s.Exact.Quo(step), step, allowed); ok {
 			x := step.Mul(quantity.Int(n))
 			s.Set, _ = x.Round(max(q.tool.Step.Places(), 0), quantity.HalfEven)
@@ -182,5 +211,9 @@ func (q question) result(s *Setting) {
 		s.Upper = s.Total.Mul(q.share(+1)).Sub(q.use.Running)
 	}
 	b := q.w.Band
+	if b.Empty() {
+		s.InBand = q.holds().has(s.Set.Exact())
+		return
+	}
 	s.InBand = !(b.HasLower && s.Lower.Less(b.Lower.Exact())) && !(b.HasUpper && b.Upper.Exact().Less(s.Upper))
 }
