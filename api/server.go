@@ -108,7 +108,8 @@ type held struct {
 
 // current is what is held of the revision in use, made where another one came into use.
 func (s *server) current() *held {
-	revision, before := s.deps.Catalogue.Current(), s.now.Load()
+	before := s.now.Load() // first, so that nobody who was slow puts an older revision back
+	revision := s.deps.Catalogue.Current()
 	if before != nil && before.revision == revision {
 		return before
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"net"
 	"sync/atomic"
-	"syscall"
 	"time"
 )
 
@@ -28,9 +27,8 @@ const roomEvery = time.Second
 // newBounded bounds a listener. Fewer than most connections are let in where the process may not open as many files.
 func newBounded(ln net.Listener, most int) *bounded {
 	b := &bounded{Listener: ln, most: int64(most), began: time.Now()}
-	var files syscall.Rlimit
-	if err := syscall.Getrlimit(syscall.RLIMIT_NOFILE, &files); err == nil && files.Cur > 2*sparePlaces {
-		b.most = min(b.most, int64(min(files.Cur, 1<<40))-sparePlaces)
+	if files, ok := mostFiles(); ok && files > 2*sparePlaces {
+		b.most = min(b.most, int64(min(files, 1<<40))-sparePlaces)
 	}
 	return b
 }
