@@ -9,48 +9,57 @@ import (
 // decide holds one value against each limit and sets verdict, position, margins and probability. sides are what is held
 // against the lower and the upper limit; the result must already show the value by combine.
 func (c *Check) decide(r *Result, l *limits, sides *[2]held) {
-	r.LimitLower, r.LimitUpper = Limit{l.lower, l.has[0]}, Limit{l.upper, l.has[1]}
 	known := true
 	for side := range sides {
 		known = known && (!l.has[side] || sides[side].budget.Known())
 	}
+	if c.trial != nil {
+		if r.Verdict = NotJudged; known {
+			c.outcome(r, l, sides, known)
+		}
+		return
+	}
+	r.LimitLower, r.LimitUpper = Limit{l.lower, l.has[0]}, Limit{l.upper, l.has[1]}
 	r.margins(l, sides)
 	if !known {
 		c.strange(r)
-		r.warn("no_uncertainty")
 		r.dropUncertainty()
 		if c.Policy.RequireUncertainty {
+			r.warn("uncertainty_required")
 			r.Verdict, r.Because = NotJudged, "no_uncertainty"
 			return
 		}
-	}
-	if known {
+		r.warn("no_uncertainty")
+	} else {
 		r.Probability, r.HasProb = c.probability(r, l, sides)
 	}
-	if c.Rule == Simple || !known {
-		r.RuleUsed = Simple
-		r.Verdict = Pass
-		if outside(l, sides) != 0 {
-			r.Verdict = Fail
-		}
-	} else {
-		r.RuleUsed = Guarded
-		r.Verdict = guarded(l, sides)
-		if r.Verdict == ConditionalPass || r.Verdict == ConditionalFail {
-			r.Because = "uncertainty"
-		}
-	}
+	c.outcome(r, l, sides, known)
 	c.place(r, l, sides)
 	c.coarse(r, l, sides)
 	if c.How == "estimated" {
 		r.Basis = Estimated
+	}
+}
+
+// outcome sets the verdict. What was only estimated is never decided, under either rule.
+func (c *Check) outcome(r *Result, l *limits, sides *[2]held, known bool) {
+	if c.Rule == Simple || !known {
+		r.RuleUsed, r.Verdict = Simple, Pass
+		if outside(l, sides) != 0 {
+			r.Verdict = Fail
+		}
+	} else {
+		r.RuleUsed, r.Verdict = Guarded, guarded(l, sides)
+		if r.Verdict == ConditionalPass || r.Verdict == ConditionalFail {
+			r.Because = "uncertainty"
+		}
+	}
+	if c.How == "estimated" {
 		r.cap("estimated")
 		if r.Verdict == Fail {
-			r.Verdict, r.Because = ConditionalFail, "estimated"
+			r.Verdict = ConditionalFail
 		}
-		if r.Verdict == ConditionalFail || r.Verdict == ConditionalPass {
-			r.Because = "estimated"
-		}
+		r.Because = "estimated"
 	}
 	r.Decided = r.Verdict == Pass || r.Verdict == Fail
 }

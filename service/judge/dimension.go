@@ -17,6 +17,10 @@ func (c *Check) dimension(r *Result, l *limits) {
 		c.undone(r, because, Measured)
 		return
 	}
+	if c.trial != nil { // they could be judged, and still can
+		c.tryPlaces(r, places, l)
+		return
+	}
 	if i := c.implausible(places, l); i >= 0 {
 		c.implausibleAt(r, places[i].Value, l)
 		return
@@ -46,6 +50,16 @@ func (c *Check) dimension(r *Result, l *limits) {
 	}
 }
 
+// tryPlaces judges places that were judged before for their verdict alone.
+func (c *Check) tryPlaces(r *Result, places []measure.Place, l *limits) {
+	shown := c.combine(places, c.Spec.CombineRule())
+	sides, silent := c.sides(places, l, &shown)
+	c.decide(r, l, &sides)
+	if silent && placeOut(places, l) {
+		r.cap("one_place_out")
+	}
+}
+
 // otherState reports whether the readings were taken in a state that is not the published one.
 func (c *Check) otherState() bool {
 	return c.Condition != "" && len(c.Spec.Conditions) > 0 && !slices.Contains(c.Spec.Conditions, c.Condition)
@@ -62,6 +76,9 @@ func (c *Check) inOtherState(r *Result, places []measure.Place) {
 
 // places reads every place; because is the reason for which one of them cannot be read.
 func (c *Check) places() (places []measure.Place, because string) {
+	if c.trial != nil {
+		return c.trial.places, ""
+	}
 	places = make([]measure.Place, len(c.Readings))
 	for i := range places {
 		p, err := measure.PlaceOf(&c.Readings[i], c.Unit, c.Spec.Unit, &c.Instrument)

@@ -189,18 +189,23 @@ func (c *Check) budget(h *held, assumed bool, scatter measure.Budget) measure.Bu
 		return measure.OfBracket(h.up.At.Sub(h.low.At).Float64(), assumed)
 	}
 	value := h.value.Float64()
-	b := scatter
-	switch e, ok := c.Instrument.Of(value, c.Unit, c.Spec.Unit, c.Defaults); {
-	case c.How == "estimated" && !c.Instrument.Declared():
-		return measure.OfFeel(value)
-	case ok:
-		b = e.Budget()
-		if scatter.Known() {
-			b = b.Plus(scatter)
-			b.Source = e.Source
-		}
+	if c.How == "estimated" && !c.Instrument.Declared() {
+		return joined(measure.OfFeel(value), scatter)
 	}
-	return b
+	if e, ok := c.Instrument.Of(value, c.Unit, c.Spec.Unit, c.Defaults); ok {
+		return joined(e.Budget(), scatter)
+	}
+	return scatter
+}
+
+// joined is a budget with the scatter of repeats, where there is one. It keeps its source.
+func joined(b, scatter measure.Budget) measure.Budget {
+	if !b.Known() || !scatter.Known() {
+		return b
+	}
+	sum := b.Plus(scatter)
+	sum.Source = b.Source
+	return sum
 }
 
 // guard is the half-width of the interval under the check's rule of coverage.

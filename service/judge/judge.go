@@ -103,7 +103,7 @@ type Check struct {
 	Notes      []note.Note    // warnings that come with the question, such as what an engine number left open
 	Shift      quantity.Exact // added to what every place says, in the unit of the spec: a prediction after a change
 
-	trial bool // judged to see whether it would be decided: nothing is said of what comes next
+	trial *trial // judged only to see whether another instrument would decide it: nothing but the verdict is worked out
 }
 
 // Size is one part of a clearance, measured by itself.

@@ -2,7 +2,6 @@ package judge
 
 import (
 	"math"
-	"slices"
 
 	"endfloat/service/measure"
 	"endfloat/service/note"
@@ -26,52 +25,13 @@ func (c *Check) settle(r *Result) {
 		return
 	}
 	needed := gap / c.factor()
-	if u, ok := c.finer(needed); ok {
-		r.next("use_finer_instrument", note.Qty("standard_uncertainty", u, c.Spec.Unit))
-	}
-	c.instrument(r, needed)
-	c.repeats(r, needed)
-}
-
-// finer is the largest standard uncertainty of two digits of which it is sure that an instrument with it decides. What is
-// needed may be too much: repeats that scatter or the other sizes add theirs, and one that reaches the limit from outside
-// decides nothing.
-func (c *Check) finer(needed float64) (u quantity.Decimal, ok bool) {
-	for share := 10; share > 0; share-- {
-		u = twoDigits(needed * float64(share) / 10)
-		for range 2 {
-			if u.Sign() > 0 && c.decidedWith(&measure.Instrument{Standard: measure.Some(u.Float64() / scaleOf(c.Unit, c.Spec.Unit))}) {
-				return u.Trimmed(0), true
-			}
-			u = quantity.NewDecimal(u.Coef()-1, u.Places()) // the next smaller one
+	if t := c.tried(); t != nil {
+		if u, ok := t.finer(needed); ok {
+			r.next("use_finer_instrument", note.Qty("standard_uncertainty", u, c.Spec.Unit))
 		}
+		c.instrument(r, t, needed)
 	}
-	return u, false
-}
-
-// decidedWith reports whether the same readings, taken with an instrument, would be decided.
-func (c *Check) decidedWith(i *measure.Instrument) bool {
-	own := *c
-	own.trial = true
-	own.Instrument = *i
-	own.Instrument.Correction = c.Instrument.Correction
-	own.Sizes = slices.Clone(c.Sizes)
-	for n := range own.Sizes {
-		z := &own.Sizes[n]
-		correction := z.Instrument.Correction
-		z.Instrument = *i
-		z.Instrument.Correction = correction
-	}
-	var r Result
-	own.judge(&r)
-	return r.Verdict == Pass || r.Verdict == Fail
-}
-
-// twoDigits is an estimate rounded down to two digits that count, nine decimals at most.
-func twoDigits(x float64) quantity.Decimal {
-	places := min(max(0, 1-int(math.Floor(math.Log10(x)))), grid)
-	d, _ := estimate(x).Round(places, quantity.Down)
-	return d
+	c.repeats(r, needed)
 }
 
 // factor is how many standard uncertainties the guard band is wide.
@@ -145,14 +105,15 @@ func (c *Check) blade(r *Result, limit quantity.Exact) {
 }
 
 // instrument names the coarsest of the usual instruments that would do.
-func (c *Check) instrument(r *Result, needed float64) {
+func (c *Check) instrument(r *Result, t *tried, needed float64) {
 	best, kind := 0.0, ""
 	for _, d := range c.Defaults {
 		if !d.HasStandard || !suits(d, c.Spec) {
 			continue
 		}
-		e, ok := (&measure.Instrument{Kind: d.Kind}).Of(r.Value.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
-		if ok && !needs(e.Std, needed) && e.Std > best && c.decidedWith(&measure.Instrument{Kind: d.Kind}) {
+		i := measure.Instrument{Kind: d.Kind}
+		e, ok := i.Of(r.Value.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
+		if ok && !needs(e.Std, needed) && e.Std > best && t.decidedWith(&i) {
 			best, kind = e.Std, d.Kind
 		}
 	}

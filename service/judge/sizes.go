@@ -1,6 +1,8 @@
 package judge
 
 import (
+	"slices"
+
 	"endfloat/service/measure"
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -38,10 +40,14 @@ func (c *Check) sized(r *Result, l *limits) {
 		c.implausibleAt(r, shown.value, l)
 		return
 	}
+	sides := c.sizeSides(parts, l)
+	if c.trial != nil {
+		c.decide(r, l, &sides)
+		return
+	}
 	r.Basis, r.RuleUsed = Measured, c.Rule
 	c.warnSizes(r, parts)
 	c.value(r, &shown)
-	sides := c.sizeSides(parts, l)
 	c.decide(r, l, &sides)
 	c.possibleSlip(r, l, &sides)
 }
@@ -53,6 +59,13 @@ func (c *Check) sizeSides(parts []part, l *limits) [2]held {
 
 // parts reads every size; because is the reason for which one of them cannot be read.
 func (c *Check) parts() (parts []part, because string) {
+	if c.trial != nil {
+		parts = slices.Clone(c.trial.parts)
+		for i := range parts {
+			c.errorOf(&parts[i], &c.Sizes[i].Instrument)
+		}
+		return parts, ""
+	}
 	parts = make([]part, len(c.Sizes))
 	for i := range c.Sizes {
 		p, err := c.part(&c.Sizes[i])
@@ -82,7 +95,7 @@ func (c *Check) sizeAgainst(l *limits, side int) spec.Combine {
 }
 
 func (c *Check) part(z *Size) (part, error) {
-	p := part{sign: int64(z.Sign), id: z.Instrument.ID, places: make([]measure.Place, len(z.Readings))}
+	p := part{sign: int64(z.Sign), places: make([]measure.Place, len(z.Readings))}
 	to20 := z.to20()
 	for i := range z.Readings {
 		pl, err := measure.PlaceOf(&z.Readings[i], c.Unit, c.Spec.Unit, &z.Instrument)
@@ -109,9 +122,14 @@ func (c *Check) part(z *Size) (part, error) {
 	}
 	p.mean, p.min, p.max = sum.DivInt(n), lo.Value, hi.Value
 	p.worst[0], p.worst[1] = p.worst[0].Repeats(lo, 1), p.worst[1].Repeats(hi, 1)
-	p.err, p.known = z.Instrument.Of(p.mean.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
-	p.declared = z.Instrument.Declared()
+	c.errorOf(&p, &z.Instrument)
 	return p, nil
+}
+
+// errorOf fills in what a part may be wrong by as an instrument measures it.
+func (c *Check) errorOf(p *part, i *measure.Instrument) {
+	p.err, p.known = i.Of(p.mean.Float64(), c.Unit, c.Spec.Unit, c.Defaults)
+	p.declared, p.id = i.Declared(), i.ID
 }
 
 // to20 is the factor that brings a size to 20 °C: 1 + α_i (t_i − 20) − α (t − 20).
@@ -155,16 +173,11 @@ func (c *Check) pairing(parts []part, rule spec.Combine) held {
 			}
 		}
 	}
+	own := sumOfErrors(parts)
 	if c.How == "estimated" && !allDeclared(parts) {
-		h.budget = measure.OfFeel(h.value.Float64())
-	} else {
-		h.budget = sumOfErrors(parts)
-		if h.budget.Known() && scatter.Known() {
-			source := h.budget.Source
-			h.budget = h.budget.Plus(scatter)
-			h.budget.Source = source
-		}
+		own = measure.OfFeel(h.value.Float64())
 	}
+	h.budget = joined(own, scatter)
 	c.setEnds(&h)
 	return h
 }

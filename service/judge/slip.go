@@ -7,42 +7,35 @@ import (
 	"endfloat/service/spec"
 )
 
-// slip is a mistake of writing or reading that multiplies a value.
+// slip is a mistake of writing or reading that multiplies a value by a factor.
 type slip struct {
-	name  string // what the factor is printed as
-	by    quantity.Exact
-	cause string
+	name     string // what the factor is printed as
+	num, den int64  // its inverse, which mends it
+	cause    string
+	kind     spec.Kind // of the specs with which it happens; empty: all
 }
 
-// slips are the factors that are looked for: a decimal place, an inch, a unit of torque, and their inverses.
-func slips(kind spec.Kind) []slip {
-	var all []slip
-	add := func(name string, x quantity.Exact, cause string) {
-		all = append(all, slip{name, quantity.Int(1).Quo(x), cause}, slip{"1/" + name, x, cause})
-	}
-	add("10", quantity.Int(10), "decimal_point")
-	add("100", quantity.Int(100), "decimal_point")
-	add("1000", quantity.Int(1000), "decimal_point")
-	switch kind {
-	case spec.Dimension:
-		add("25.4", quantity.Frac(127, 5), "inch_or_millimetre")
-	case spec.Torque:
-		add("1.356", quantity.Frac(1356, 1000), "unit_of_torque")
-		add("8.85", quantity.Frac(885, 100), "unit_of_torque")
-		add("9.81", quantity.Frac(981, 100), "unit_of_torque")
-	}
-	return all
+// slips are the mistakes that are looked for, the likelier first: a decimal place, an inch, a unit of torque.
+var slips = [...]slip{
+	{"10", 1, 10, "decimal_point", ""}, {"1/10", 10, 1, "decimal_point", ""},
+	{"100", 1, 100, "decimal_point", ""}, {"1/100", 100, 1, "decimal_point", ""},
+	{"1000", 1, 1000, "decimal_point", ""}, {"1/1000", 1000, 1, "decimal_point", ""},
+	{"25.4", 5, 127, "inch_or_millimetre", spec.Dimension}, {"1/25.4", 127, 5, "inch_or_millimetre", spec.Dimension},
+	{"1.356", 1000, 1356, "unit_of_torque", spec.Torque}, {"1/1.356", 1356, 1000, "unit_of_torque", spec.Torque},
+	{"8.85", 100, 885, "unit_of_torque", spec.Torque}, {"1/8.85", 885, 100, "unit_of_torque", spec.Torque},
+	{"9.81", 100, 981, "unit_of_torque", spec.Torque}, {"1/9.81", 981, 100, "unit_of_torque", spec.Torque},
 }
 
-// likely is the first slip that would have brought a value from inside the band to x.
-func (c *Check) likely(x quantity.Exact, l *limits) (slip, bool) {
+// likely is the first slip that would have brought a value from inside the band to x; nil: none would.
+func (c *Check) likely(x quantity.Exact, l *limits) *slip {
 	band := c.band(l)
-	for _, s := range slips(c.Spec.Kind) {
-		if band.outside(x.Mul(s.by)) == 0 {
-			return s, true
+	for i := range slips {
+		s := &slips[i]
+		if (s.kind == "" || s.kind == c.Spec.Kind) && band.outside(x.MulInt(s.num).DivInt(s.den)) == 0 {
+			return s
 		}
 	}
-	return slip{}, false
+	return nil
 }
 
 // band is the limits into which a mended slip would fall.
@@ -67,9 +60,12 @@ func (c *Check) implausible(places []measure.Place, l *limits) int {
 // implausibleAt is what is said of a value that cannot be true.
 func (c *Check) implausibleAt(r *Result, x quantity.Exact, l *limits) {
 	c.undone(r, "implausible", Implausible)
+	if c.trial != nil {
+		return
+	}
 	r.Value, r.HasValue = x, true
 	value := c.eye("value", x, l.both()...)
-	if s, ok := c.likely(x, l); ok && x.Sign() != 0 {
+	if s := c.likely(x, l); s != nil && x.Sign() != 0 {
 		r.warn("implausible_slip", value, note.Str("factor", s.name), note.Str("cause", s.cause))
 		return
 	}
@@ -106,7 +102,7 @@ func (c *Check) unlikely(x quantity.Exact, l *limits) bool {
 // possibleSlip warns of a judged value outside two-sided limits that a slip would bring into the band. It changes no
 // verdict: a real failure stays one.
 func (c *Check) possibleSlip(r *Result, l *limits, sides *[2]held) {
-	if !l.twoSided() || !c.Spec.Band.TwoSided() && c.Spec.ValueForm != spec.Single {
+	if c.trial != nil || !l.twoSided() || !c.Spec.Band.TwoSided() && c.Spec.ValueForm != spec.Single {
 		return
 	}
 	for side := range sides {
@@ -114,7 +110,7 @@ func (c *Check) possibleSlip(r *Result, l *limits, sides *[2]held) {
 		if !h.hasValue || l.outside(h.value) != side*2-1 || h.value.Sign() == 0 {
 			continue
 		}
-		if s, ok := c.likely(h.value, l); ok {
+		if s := c.likely(h.value, l); s != nil {
 			r.warn("possible_slip", c.eye("value", h.value, l.both()...), note.Str("factor", s.name), note.Str("cause", s.cause))
 			return
 		}

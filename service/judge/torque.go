@@ -21,30 +21,30 @@ func (c *Check) torque(r *Result) {
 		c.undone(r, "no_band", Measured)
 		return
 	}
-	places := make([]measure.Place, 0, len(c.Readings))
+	all, because := c.fasteners()
+	if because != "" {
+		c.undone(r, because, Measured)
+		return
+	}
 	var each []Result
-	if len(c.Readings) > 1 {
-		each = make([]Result, 0, len(c.Readings))
+	if len(all) > 1 && c.trial == nil {
+		each = make([]Result, 0, len(all))
 	}
 	counted := false
-	for i := range c.Readings {
+	for i := range all {
 		rd := &c.Readings[i]
-		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, &c.Instrument)
-		if err != nil || len(rd.Blades) > 0 {
-			c.undone(r, "mixed_units", Measured)
-			return
-		}
 		own := c.as(rd)
 		var one Result
-		if !own.earlierStage(&one, rd, p) {
-			own.fastener(&one, rd, p, &l)
-			places = append(places, p)
+		if c.early(rd) {
+			own.earlierStage(&one, rd, all[i])
+		} else {
+			own.fastener(&one, rd, all[i], &l)
 		}
 		one.Reading = i
 		if one.Because != earlierStage && (!counted || worse(&one, r)) {
 			*r, counted = one, true
 		}
-		if each != nil && !c.trial {
+		if each != nil {
 			alone := *own
 			alone.Readings = c.Readings[i : i+1]
 			alone.whatNext(&one)
@@ -52,6 +52,7 @@ func (c *Check) torque(r *Result) {
 			each = append(each, one)
 		}
 	}
+	places := c.late(all)
 	if len(places) == 0 {
 		if open := c.lastOpen(); !counted || worse(&open, r) {
 			*r = open
@@ -63,6 +64,23 @@ func (c *Check) torque(r *Result) {
 	if n := c.Spec.Points.Minimum; len(places) < n {
 		r.warn("few_places", note.Count("places", len(places)), note.Count("minimum", n))
 	}
+}
+
+// fasteners reads every fastener; because is the reason for which one of them cannot be read.
+func (c *Check) fasteners() (places []measure.Place, because string) {
+	if c.trial != nil {
+		return c.trial.places, ""
+	}
+	places = make([]measure.Place, len(c.Readings))
+	for i := range places {
+		rd := &c.Readings[i]
+		p, err := measure.PlaceOf(rd, c.Unit, c.Spec.Unit, &c.Instrument)
+		if err != nil || len(rd.Blades) > 0 {
+			return nil, "mixed_units"
+		}
+		places[i] = p
+	}
+	return places, ""
 }
 
 // as is the check with what a reading says for itself of how it was had.
@@ -140,8 +158,10 @@ func (c *Check) fastener(r *Result, rd *measure.Reading, p measure.Place, l *lim
 	}
 	r.Basis, r.RuleUsed = Measured, c.Rule
 	h := c.combine([]measure.Place{p}, spec.Mean)
-	c.value(r, &h)
 	sides := [2]held{h, h}
+	if c.trial == nil {
+		c.value(r, &h)
+	}
 	switch {
 	case c.Spec.ValueForm == spec.TorqueAngle:
 		c.angle(r, rd)
@@ -150,6 +170,9 @@ func (c *Check) fastener(r *Result, rd *measure.Reading, p measure.Place, l *lim
 	default:
 		c.decide(r, l, &sides)
 		c.possibleSlip(r, l, &sides)
+	}
+	if c.trial != nil {
+		return
 	}
 	c.running(r, rd)
 	c.tool(r, x)
