@@ -10,11 +10,11 @@ import (
 	"net/url"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strings"
-	"sync/atomic"
+	"sync"
 	"testing"
 	"text/template"
+	"time"
 )
 
 // shopCard is what a card of the sample shop shows, as the browser has it.
@@ -28,16 +28,20 @@ type shopCard struct {
 	Labels          []string
 	Names           []string
 	Notes           []string
+	Text            string
 	HandBeforeValue bool
+	CautionsFirst   bool
 }
 
 // shopVisit is a page with its cards and what was said about it.
 type shopVisit struct {
 	Cards      []shopCard
 	Complaints []string // of the console and of scripts
+	Warnings   []string // of the console
 	Network    []string // what the browser itself says of requests that failed
 	Requests   []string // look-ups
 	Policy     []string // violations
+	Axe        shopAxe
 }
 
 type shopAxe struct {
@@ -47,72 +51,135 @@ type shopAxe struct {
 
 type shopReport struct {
 	Languages map[string]shopVisit
-	Axe       shopAxe
-	Keyboard  struct {
-		Tabs          int
-		Before, After struct{ Button, Pressed string }
-		Card          shopCard
-		Requests      int
-	}
-	KeyboardAxe shopAxe
-	Imperial    shopVisit
-	Relabelled  shopCard
-	Down        struct {
+	Looks     map[string]struct {
 		shopVisit
+		Wide    int
+		Order   []float64
+		Buttons []bool
+	}
+	Keyboard struct {
+		Tabs                int
+		Before, After, Back struct {
+			Button, Pressed string
+			Ringed          bool
+		}
+		Card     shopCard
+		Requests int
+	}
+	Imperial shopVisit
+	Switched struct {
+		shopVisit
+		Asked int
+	}
+	Trouble map[string]struct {
+		shopVisit
+		Waited       float64
 		Visible, All int
-	}
-	Busy struct {
-		shopVisit
-		Waited float64
 	}
 	Twenty struct {
 		shopVisit
-		Count, Filled int
-		Measured      struct{ Asked, Shown float64 } // ms after the navigation
-		Sizes         map[string]int                 // bytes of bodies as they came
-	}
-	TwentyAxe    shopAxe
-	Narrow, Dark struct {
-		shopVisit
-		Wide int
-		Axe  shopAxe
+		Cold, Warm struct{ Asked, Shown float64 } // ms after the navigation
+		Sizes      map[string]int                 // bytes of bodies as they came
 	}
 }
 
-// The pages of the sample shop, on an origin of their own and under a policy that forbids all but what they need: no
-// inline script or style, and no text made into markup (Content Security Policy Level 3; Trusted Types).
-func visitShop(t *testing.T, s *service) (r shopReport) {
+// shopLife is what happened to cards that pages did something to.
+type shopLife struct {
+	Late, Made, Moved, Removed, Overtaken, Wrong shopVisit
+	Renamed                                      struct {
+		shopVisit
+		During struct{ Unit, Name string }
+	}
+	Spoken struct {
+		shopVisit
+		Steps [][]string
+	}
+	Placed struct {
+		shopVisit
+		Visible, Shown bool
+	}
+	Versions []shopVisit
+}
+
+// sampleShop is the pages of a shop on an origin of their own.
+type sampleShop struct {
+	URL       string
+	Card      string // address of the current card
+	Integrity string
+	Other     string // address of another version
+}
+
+// trouble answers the first look-up below each of its paths as a service does that cannot now, and all others as the
+// service behind it.
+type trouble struct {
+	relay http.Handler
+	mu    sync.Mutex
+	asked map[string]int
+}
+
+func (b *trouble) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	way, _, _ := strings.Cut(strings.TrimPrefix(r.URL.Path, "/"), "/")
+	b.mu.Lock()
+	b.asked[way]++
+	first := b.asked[way] == 1
+	b.mu.Unlock()
+	if !first && way != "long" && way != "broken" {
+		http.StripPrefix("/"+way, b.relay).ServeHTTP(w, r)
+		return
+	}
+	w.Header().Set("Access-Control-Allow-Origin", "*")
+	w.Header().Set("Access-Control-Expose-Headers", "Retry-After")
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	status := http.StatusTooManyRequests
+	switch way {
+	case "seconds":
+		w.Header().Set("Retry-After", "1")
+	case "date": // whole seconds: a wait of more than one
+		w.Header().Set("Retry-After", time.Now().Add(2*time.Second).UTC().Format(http.TimeFormat))
+	case "unavailable":
+		w.Header().Set("Retry-After", "0")
+		status = http.StatusServiceUnavailable
+	case "long":
+		w.Header().Set("Retry-After", "86400")
+	case "broken":
+		status = http.StatusOK
+	}
+	w.WriteHeader(status)
+	_, _ = w.Write([]byte("<!doctype html><title>Not now</title>")) // the browser may have gone
+}
+
+// openShop serves the pages under a policy that forbids all but what they need: no inline script or style, and no text
+// made into markup (Content Security Policy Level 3; Trusted Types).
+func openShop(t *testing.T, s *service) sampleShop {
 	t.Helper()
-	var embed struct{ Href, Latest, Integrity string }
+	var embed struct{ Href, Integrity string }
 	asJSON(t, s, "/embed/v1/manifest.json", &embed)
+	shop := sampleShop{Card: s.URL + embed.Href, Integrity: embed.Integrity}
+	published, err := filepath.Glob("../api/embed/files/*.js")
+	if err != nil || len(published) < 2 {
+		t.Fatalf("there is one version only: %v %v", published, err)
+	}
+	for _, f := range published {
+		if name := filepath.Base(f); !strings.HasSuffix(shop.Card, name) {
+			shop.Other = s.URL + "/embed/v1/" + name
+		}
+	}
 	target, err := url.Parse(s.URL)
 	if err != nil {
 		t.Fatal(err)
 	}
-	relay := httputil.NewSingleHostReverseProxy(target)
-	var asked atomic.Int32
-	busy := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if asked.Add(1) > 1 {
-			relay.ServeHTTP(w, r)
-			return
-		}
-		w.Header().Set("Retry-After", "1")
-		w.Header().Set("Access-Control-Allow-Origin", "*")
-		w.Header().Set("Access-Control-Expose-Headers", "Retry-After")
-		w.WriteHeader(http.StatusTooManyRequests)
-	}))
+	busy := httptest.NewServer(&trouble{relay: httputil.NewSingleHostReverseProxy(target), asked: map[string]int{}})
 	t.Cleanup(busy.Close)
 	down := httptest.NewServer(nil)
 	down.Close()
-	bases := map[string]string{"": "", "busy": `base="` + busy.URL + `/"`, "down": `base="` + down.URL + `/"`}
-	pages := template.Must(template.ParseGlob("shop/*.html"))
 	var keys []string
 	var list struct{ Items []struct{ Key string } }
 	asJSON(t, s, "/v1/specs?page_size=100", &list)
 	for n := 0; len(keys) < 20; n += 5 {
 		keys = append(keys, list.Items[n].Key)
 	}
-	shop := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	pages := template.Must(template.ParseGlob("shop/*.html"))
+	srv := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", "default-src 'none'; script-src 'self' "+s.URL+"; style-src 'self'; img-src 'self'; connect-src "+
 			strings.Join([]string{s.URL, busy.URL, down.URL}, " ")+"; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types 'none'")
 		name := strings.TrimPrefix(r.URL.Path, "/")
@@ -124,93 +191,48 @@ func visitShop(t *testing.T, s *service) (r shopReport) {
 			http.ServeFile(w, r, filepath.Join("shop", filepath.Base(name)))
 			return
 		}
+		base := r.FormValue("base")
+		switch base {
+		case "":
+		case "down":
+			base = `base="` + down.URL + `"`
+		default:
+			base = `base="` + busy.URL + "/" + base + `"`
+		}
+		component := "/v1/families/pl-85/components/selector?lang=en&format="
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		if err := pages.ExecuteTemplate(w, name, map[string]any{"Lang": r.FormValue("lang"), "Base": bases[r.FormValue("base")], "Keys": keys,
-			"Again": `<script type="module" src="` + s.URL + embed.Latest + `" crossorigin></script>`,
-			"Tag":   `<script type="module" src="` + s.URL + embed.Href + `" integrity="` + embed.Integrity + `" crossorigin></script>`}); err != nil {
+		if err := pages.ExecuteTemplate(w, name, map[string]any{"Lang": r.FormValue("lang"), "Dir": r.FormValue("dir"), "Base": base, "Keys": keys,
+			"Languages": []string{"en", "de", "fr", "it", "es"}, "Fragment": asText(t, s, component+"html"), "Linked": asText(t, s, component+"jsonld"),
+			"Again": `<script type="module" src="` + shop.Other + `" crossorigin></script>`,
+			"Tag":   `<script type="module" src="` + shop.Card + `" integrity="` + shop.Integrity + `" crossorigin></script>`}); err != nil {
 			t.Error(err)
 		}
 	}))
-	t.Cleanup(shop.Close)
-	cmd := exec.CommandContext(t.Context(), "node", "shop/look.mjs", shop.URL, s.URL, t.ArtifactDir())
+	t.Cleanup(srv.Close)
+	shop.URL = srv.URL
+	return shop
+}
+
+// visit runs a program of the directory shop in a browser and reads what it says.
+func (s sampleShop) visit(t *testing.T, program string, into any) {
+	t.Helper()
+	cmd := exec.CommandContext(t.Context(), "node", "shop/"+program, s.URL, t.ArtifactDir(), s.Card, s.Other)
 	var diag strings.Builder
 	cmd.Stderr = &diag
 	out, err := cmd.Output()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, diag.String())
 	}
-	if err := json.Unmarshal(out, &r); err != nil {
+	if err := json.Unmarshal(out, into); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
-	return r
 }
 
-func asJSON(t *testing.T, s *service, path string, into any) {
+func asText(t *testing.T, s *service, path string) string {
 	t.Helper()
 	a := send(t, s.caller(t), request(t, http.MethodGet, s.URL+path, ""))
 	if a.Status != http.StatusOK {
-		t.Fatalf("%s: %d %s", path, a.Status, a.Body)
+		t.Errorf("%s: %d %s", path, a.Status, a.Body)
 	}
-	if err := json.Unmarshal(a.Body, into); err != nil {
-		t.Fatal(err)
-	}
-}
-
-// apiText is what the service says for one card.
-type apiText struct {
-	Specs []struct {
-		Name      string
-		Display   apiDisplay
-		Converted struct{ Display apiDisplay }
-	}
-	Cautions []struct{ Text string }
-}
-
-type apiDisplay struct {
-	Band      string
-	Target    string
-	WearLimit string `json:"wear_limit"`
-	Hand      string
-}
-
-// componentText asks for the component of the last card of part.html.
-func componentText(t *testing.T, s *service, query string) (a apiText) {
-	t.Helper()
-	asJSON(t, s, "/v1/families/pl-85/components/selector?"+query, &a)
-	return a
-}
-
-// holds fails unless a card shows what the service says, value by value.
-func (c shopCard) holds(t *testing.T, what string, a apiText, converted bool) {
-	t.Helper()
-	var values, names []string
-	for _, s := range a.Specs {
-		d := s.Display
-		if converted && s.Converted.Display != (apiDisplay{}) {
-			d = s.Converted.Display
-		}
-		value := d.Band
-		if value == "" {
-			value = d.WearLimit
-		}
-		values, names = append(values, value), append(names, s.Name)
-		for _, fact := range []string{d.Target, d.WearLimit} {
-			if fact != "" && fact != value && !slices.Contains(c.Facts, fact) {
-				t.Errorf("%s: %q is missing in %q", what, fact, c.Facts)
-			}
-		}
-	}
-	if len(values) == 0 || !slices.Equal(values, c.Values) {
-		t.Errorf("%s shows %q, the service says %q", what, c.Values, values)
-	}
-	for n, name := range names {
-		if n >= len(c.Names) || !strings.HasPrefix(c.Names[n], name) {
-			t.Errorf("%s names %q, the service %q", what, c.Names, names)
-		}
-	}
-	for _, caution := range a.Cautions {
-		if !slices.Contains(c.Cautions, caution.Text) {
-			t.Errorf("%s does not say %q", what, caution.Text)
-		}
-	}
+	return string(a.Body)
 }

@@ -33,7 +33,7 @@ func ExampleDrawing_HTML() {
 			Source: "DEMO", Cautions: "left_hand_thread"}}}}})
 	fmt.Print(string(html))
 	// Output:
-	// <section class="endfloat" lang="en" data-revision="r-1">
+	// <section class="endfloat" lang="en" dir="ltr" data-revision="r-1">
 	// <ul class="endfloat-cautions">
 	// <li data-code="left_hand_thread" data-severity="1">Left-hand thread.</li>
 	// </ul>

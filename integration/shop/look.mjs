@@ -1,120 +1,123 @@
-// Opens the pages of the sample shop in a real browser and says as JSON what it saw. Arguments: address of the shop,
-// address of the service, directory for pictures.
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { chromium } from 'playwright-core';
+// Opens the pages of the sample shop in a real browser, as its readers do, and says as JSON what it saw.
+import { browser, cards, close, frames, open, paper, picture, violations } from './browser.mjs';
 
-const [shop, service, pictures] = process.argv.slice(2);
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', args: ['--no-sandbox', '--disable-quic'] });
+const report = { languages: {}, looks: {}, trouble: {} };
 
-// open loads a page and notes everything that a browser complains about. What the network itself says of a request that
-// failed is kept apart: no script can silence it.
-async function open(path, options = {}, settled = () => document.querySelector('endfloat-spec')?.shadowRoot?.querySelector('b')) {
-  const context = await browser.newContext({ viewport: { width: 1100, height: 900 }, ...options });
-  const page = await context.newPage();
-  page.setDefaultTimeout(120_000);
-  const failed = page.waitForEvent('requestfailed', (r) => r.url().includes('/v1/lookups')).catch(() => {}); // awaited where one must fail
-  const seen = { complaints: [], network: [], requests: [], sizes: {} };
-  page.on('console', (m) => (m.text().startsWith('Failed to load resource') ? seen.network : seen.complaints).push(m.type() + ': ' + m.text()));
-  page.on('pageerror', (e) => seen.complaints.push('error: ' + e.message));
-  page.on('requestfinished', async (r) => (seen.sizes[new URL(r.url()).pathname.replace(/\.[0-9a-f]{12}\./, '.')] = (await r.sizes()).responseBodySize));
-  page.on('request', (r) => r.url().includes('/v1/lookups') && seen.requests.push(r.url()));
-  await page.addInitScript(() => {
-    globalThis.violations = [];
-    const look = () => (document.querySelector('endfloat-spec')?.shadowRoot?.querySelector('b') ? (globalThis.firstCard = performance.now()) : requestAnimationFrame(look));
-    look();
-    addEventListener('securitypolicyviolation', (e) => globalThis.violations.push(e.violatedDirective + ' ' + e.blockedURI));
-  });
-  await page.goto(shop + path);
-  if (settled) await page.waitForFunction(settled);
-  return { page, context, seen, failed };
-}
+// shows waits until the first card speaks a language.
+const shows = (page, lang) => page.waitForFunction((lang) => [...document.querySelectorAll('endfloat-spec')].every((c) => [lang, undefined].includes(c.shadowRoot.querySelector('section')?.lang)), lang);
 
-// cards is what each card shows, as text.
-const cards = (page) => page.evaluate(() => [...document.querySelectorAll('endfloat-spec')].map((card) => {
-  const text = (selector) => [...card.shadowRoot.querySelectorAll(selector)].map((e) => e.textContent);
-  return { fallback: Boolean(card.shadowRoot.querySelector('slot')), lang: card.shadowRoot.querySelector('section')?.lang, cautions: text('li'),
-    values: text('b'), hands: text('strong').filter(Boolean), facts: text('dd'), labels: text('dt'), names: text('p'), notes: text('article > small'),
-    handBeforeValue: [...card.shadowRoot.querySelectorAll('article')].every((a) => a.textContent.indexOf(a.querySelector('strong').textContent) <= a.textContent.indexOf(a.querySelector('b').textContent)) };
-}));
-
-async function violations(page) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ['violations'] }));
-  return { violations: found.violations.map((v) => v.id + ': ' + v.nodes[0].html), passes: found.passes.length };
-}
-
-const report = {};
-
-report.languages = {};
 for (const lang of ['en', 'de', 'fr', 'it', 'es']) {
-  const { page, context, seen } = await open('/part.html?lang=' + lang);
-  report.languages[lang] = { cards: await cards(page), ...seen, policy: await page.evaluate(() => globalThis.violations) };
-  if (lang === 'en') {
-    report.axe = await violations(page);
-    await page.screenshot({ path: pictures + '/desktop.png', fullPage: true });
-    await page.emulateMedia({ media: 'print' });
-    await page.pdf({ path: pictures + '/print.pdf' });
-    await page.screenshot({ path: pictures + '/print.png', fullPage: true });
-  }
-  await context.close();
+  const visit = await open('/part.html?lang=' + lang);
+  if (lang === 'de') await picture(visit.page, 'german');
+  report.languages[lang] = await close(visit, { axe: await violations(visit.page) });
 }
 
-// The switch of one card by keyboard alone: the value changes, the focus stays.
+// How it looks to different eyes: the picture is for whoever wants to see it, the rest is held against rules.
+const looks = {
+  desktop: {},
+  phone: { viewport: { width: 390, height: 800 }, deviceScaleFactor: 2 },
+  narrow: { viewport: { width: 320, height: 700 } },
+  dark: { colorScheme: 'dark' },
+  contrast: { forcedColors: 'active' },
+};
+for (const [name, options] of Object.entries(looks)) {
+  const visit = await open('/part.html?lang=' + (name === 'narrow' ? 'de' : 'en'), options);
+  await visit.page.click('.switch [value=metric]');
+  await visit.page.waitForFunction(() => document.querySelector('endfloat-spec').shadowRoot.querySelector('[aria-pressed=false]'));
+  await picture(visit.page, name);
+  const wide = await visit.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  report.looks[name] = await close(visit, { wide, axe: await violations(visit.page) });
+}
+
+// Text twice as large, on a small window.
 {
-  const { page, context, seen } = await open('/part.html?lang=en');
-  const inside = () => page.evaluate(() => ({ host: document.activeElement.getAttribute('sku'), button: document.activeElement.shadowRoot?.activeElement?.textContent,
-    pressed: document.activeElement.shadowRoot?.activeElement?.ariaPressed }));
+  const visit = await open('/part.html?lang=de', { viewport: { width: 640, height: 800 } });
+  await visit.page.evaluate(() => { const sheet = new CSSStyleSheet(); sheet.replaceSync('html { font-size: 200% }'); document.adoptedStyleSheets = [sheet]; });
+  await picture(visit.page, 'large');
+  const wide = await visit.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  report.looks.large = await close(visit, { wide, axe: await violations(visit.page) });
+}
+
+// A page that runs from right to left: what the card says does not.
+{
+  const visit = await open('/part.html?lang=ar&dir=rtl');
+  await picture(visit.page, 'rtl');
+  const order = await visit.page.evaluate(() => {
+    const text = document.querySelector('[key="pl-85/counter-shaft/axial-play"]').shadowRoot.querySelector('b').firstChild.firstChild;
+    return ['0.08', '0.35', 'mm'].map((part) => {
+      const range = document.createRange();
+      range.setStart(text, text.data.indexOf(part));
+      range.setEnd(text, text.data.indexOf(part) + part.length);
+      return range.getBoundingClientRect().left;
+    });
+  });
+  report.looks.rtl = await close(visit, { order, axe: await violations(visit.page) });
+}
+
+// On paper: no switch, and no spec torn in two.
+{
+  const visit = await open('/part.html?lang=en');
+  await visit.page.emulateMedia({ media: 'print' });
+  const buttons = await visit.page.evaluate(() => [document.querySelector('.switch button'), document.querySelector('.own').shadowRoot.querySelector('button')].map((b) => b.checkVisibility()));
+  await paper(visit.page, 'print');
+  await picture(visit.page, 'print');
+  report.looks.print = await close(visit, { buttons });
+}
+
+// The switch of one card by keyboard alone: the value changes, the focus stays. Then those of the page.
+{
+  const visit = await open('/part.html?lang=en');
+  const { page, seen } = visit;
+  const inside = () => page.evaluate(() => {
+    const button = document.activeElement.shadowRoot?.activeElement;
+    return { button: button?.textContent, pressed: button?.ariaPressed, ringed: button && getComputedStyle(button).outlineStyle !== 'none' };
+  });
   let tabs = 0;
-  while (!(await inside()).button?.startsWith('in') && tabs++ < 20) await page.keyboard.press('Tab');
+  while (!(await inside()).button && tabs++ < 20) await page.keyboard.press('Tab');
   const before = await inside();
   await page.keyboard.press('Enter');
-  await page.waitForFunction(() => document.querySelector('[sku]').shadowRoot.querySelector('b').textContent.endsWith(' in'));
-  report.keyboard = { tabs, before, after: await inside(), card: (await cards(page))[0], requests: seen.requests.length };
-  await page.click('.switch button[value=imperial]');
-  await page.waitForFunction(() => document.querySelector('[spec=key-bolt]').shadowRoot.querySelector('b').textContent.endsWith('lbf·ft'));
-  report.imperial = { cards: await cards(page), ...seen, requests: [...seen.requests] };
-  await page.evaluate(() => document.querySelector('[sku]').setAttribute('lang', 'it'));
-  await page.waitForFunction(() => document.querySelector('[sku]').shadowRoot.querySelector('section').lang === 'it');
-  report.relabelled = (await cards(page))[0];
-  report.keyboardAxe = await violations(page);
-  await context.close();
+  await page.waitForFunction(() => document.querySelector('.own').shadowRoot.querySelector('b').textContent.trim().endsWith(' in'));
+  const after = await inside();
+  const card = (await cards(page))[0];
+  await page.keyboard.press('Space');
+  await page.waitForFunction(() => document.querySelector('.own').shadowRoot.querySelector('b').textContent.trim().endsWith(' mm'));
+  report.keyboard = { tabs, before, after, back: await inside(), card, requests: seen.requests.length };
+  await page.focus('.switch [value=imperial]');
+  await page.keyboard.press('Space');
+  await page.waitForFunction(() => document.querySelector('[spec=key-bolt]').shadowRoot.querySelector('b').textContent.trim().endsWith('lbf·ft'));
+  report.imperial = { cards: await cards(page), requests: [...seen.requests], axe: await violations(page) };
+  await picture(page, 'imperial');
+  const asked = seen.requests.length;
+  await page.click('.switch [value=it]');
+  await shows(page, 'it');
+  report.switched = await close(visit, { asked: seen.requests.length - asked });
 }
 
-// The service is down: what the page brings stays, and the script says nothing.
+// What may go wrong with a service: it is down, or asks for patience in one of the ways that HTTP has.
+for (const [name, base] of Object.entries({ down: 'down', seconds: 'seconds', date: 'date', unavailable: 'unavailable', long: 'long', broken: 'broken' })) {
+  const stays = ['down', 'long', 'broken'].includes(name);
+  const visit = await open('/part.html?lang=en&base=' + base, {}, stays ? null : undefined);
+  if (stays) await visit.page.waitForFunction(() => performance.getEntriesByType('resource').some((e) => e.name.includes('lookups') && e.responseEnd));
+  await frames(visit.page);
+  const times = await visit.page.evaluate(() => performance.getEntriesByType('resource').filter((e) => e.name.includes('lookups')).map((e) => e.startTime));
+  if (name === 'down') await picture(visit.page, 'down');
+  report.trouble[name] = await close(visit, { waited: times.length > 1 ? times[1] - times[0] : 0,
+    visible: await visit.page.locator('.fallback:visible').count(), all: await visit.page.locator('.fallback').count() });
+}
+
+// Twenty cards, with an empty cache and with a full one.
 {
-  const { page, context, seen, failed } = await open('/part.html?lang=en&base=down', {}, null);
-  await failed;
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-  report.down = { cards: await cards(page), visible: await page.locator('.fallback:visible').count(), all: await page.locator('.fallback').count(), ...seen };
-  await context.close();
-}
-
-// Too many requests: the card waits as long as it is told, then asks again.
-{
-  const { page, context, seen } = await open('/part.html?lang=en&base=busy');
-  const times = await page.evaluate(() => performance.getEntriesByType('resource').filter((e) => e.name.includes('lookups')).map((e) => e.startTime));
-  report.busy = { waited: times.length > 1 ? times[1] - times[0] : 0, cards: await cards(page), ...seen };
-  await context.close();
-}
-
-// Twenty cards, with an empty cache.
-{
-  const { page, context, seen } = await open('/twenty.html?lang=en');
-  const measured = await page.evaluate(() => ({ asked: performance.getEntriesByType('resource').find((e) => e.name.includes('lookups')).startTime, shown: globalThis.firstCard }));
-  const all = await cards(page);
-  report.twenty = { count: all.length, filled: all.filter((c) => c.values.length).length, measured, ...seen };
-  report.twentyAxe = await violations(page);
-  await page.screenshot({ path: pictures + '/twenty.png', fullPage: true });
-  await context.close();
-}
-
-for (const [name, options] of [['narrow', { viewport: { width: 320, height: 700 } }], ['dark', { colorScheme: 'dark' }]]) {
-  const { page, context, seen } = await open('/part.html?lang=de', options);
-  report[name] = { ...seen, wide: await page.evaluate(() => document.documentElement.scrollWidth), axe: await violations(page) };
-  await page.screenshot({ path: pictures + '/' + name + '.png', fullPage: true });
-  await context.close();
+  const visit = await open('/twenty.html?lang=en', {}, () => globalThis.firstCard);
+  const measure = () => visit.page.evaluate(() => ({ asked: performance.getEntriesByType('resource').find((e) => e.name.includes('lookups')).startTime, shown: globalThis.firstCard }));
+  const cold = await measure();
+  const sizes = { ...visit.seen.sizes };
+  const requests = [...visit.seen.requests];
+  await picture(visit.page, 'twenty');
+  const axe = await violations(visit.page);
+  await visit.page.reload();
+  await visit.page.waitForFunction(() => globalThis.firstCard);
+  report.twenty = await close(visit, { cold, warm: await measure(), axe });
+  Object.assign(report.twenty, { sizes, requests });
 }
 
 await browser.close();

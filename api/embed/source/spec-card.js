@@ -1,118 +1,140 @@
 // The product-page card: <endfloat-spec family="…" component="…"> (and spec="…"), or key="…", or sku="…", with
-// unit="metric" or "imperial", lang and variant. What stands in the element is shown until the answer is there, and for
-// good where none comes. All text is the service's but the few labels below. base names a service elsewhere.
+// unit="metric" or "imperial", and variant. What stands in the element is shown until the answer is there, and for good
+// where none comes. All text is the service's, in the language that the page says around the card. base names a service
+// elsewhere. A page with a switch of its own hides that of the card: endfloat-spec::part(switch) { display: none }.
 // Properties that end in an underscore are the card's own and lose their names.
 /* global STYLE: spec-card.css, put in when the card is built */
-const labels = {
-  en: ['Aim', 'Wear limit', 'Source'],
-  de: ['Ziel', 'Verschleißgrenze', 'Quelle'],
-  fr: ['Valeur visée', 'Limite d’usure', 'Source'],
-  it: ['Obiettivo', 'Limite di usura', 'Fonte'],
-  es: ['Objetivo', 'Límite de desgaste', 'Fuente'],
-};
 
 const sheet = new CSSStyleSheet();
 sheet.replaceSync(STYLE);
 
-// make is an element with children; what is empty is left out.
+// make is an element with what there is of its children; nothing where there is none.
 const make = (tag, ...children) => {
+  const given = children.filter(Boolean);
   const element = document.createElement(tag);
-  element.append(...children.filter(Boolean));
-  return element;
+  element.append(...given);
+  return given[0] && element;
 };
 
 const join = (mark, ...parts) => parts.filter(Boolean).join(mark);
 
-// Cards that ask the same way wait for the end of the task and go in one request of at most fifty.
-let waiting;
+// phrases are the parts of a line that stay together: it breaks after the arrow between two stages, never inside a range,
+// a number of a part, or before a unit.
+const phrases = (line) => line.split(/(?<=[→;,·]) /).flatMap((phrase) => [make('span', phrase), ' ']);
 
-const enqueue = (question) => {
-  if (!waiting) {
-    waiting = {};
-    queueMicrotask(() => {
-      for (const address in waiting) while (waiting[address][0]) send(address, waiting[address].splice(0, 50), 3);
-      waiting = 0;
-    });
-  }
-  (waiting[question.address_] ||= []).push(question);
+// What is wrong with a page is said to its author, once.
+const warned = {};
+const warn = (text) => (warned[text] ||= !console.warn('endfloat-spec: ' + text));
+
+// Cards that ask in the same task go together by language and address, at most fifty in a request.
+const cards = new Set(); // on the page
+let due;
+const ask = () => {
+  due ||= !queueMicrotask(() => {
+    due = 0;
+    const groups = {};
+    for (const card of cards) card.isConnected ? card.ask_(groups) : cards.delete(card);
+    for (const group in groups) while (groups[group][0]) send(group, groups[group].splice(0, 50));
+  });
 };
 
-const send = async (address, questions, tries) => {
-  const url = new URL(address);
+// Where the service names a time within the hour, in seconds or as a date, a page asks again, so often at most.
+let patience = 9;
+const send = async (group, asking) => {
+  let [lang, address] = group.split('\n');
+  const waiting = () => asking.filter((card) => card.group_ == group);
+  const forget = () => waiting().forEach((card) => (card.group_ = 0));
   const asked = {};
-  for (const { kind_, name_ } of questions) (asked[kind_] ||= new Set()).add(name_);
-  for (const kind in asked) url.searchParams.set(kind, [...asked[kind]]);
+  for (const { kind_, name_ } of asking) (asked[kind_] ||= new Set()).add(name_);
+  for (const kind in asked) address += '&' + kind + '=' + encodeURIComponent([...asked[kind]]);
   try {
-    const answer = await fetch(url);
-    const wait = answer.headers.get('Retry-After');
-    if (answer.ok) {
-      const found = await answer.json();
-      questions.forEach((question) => question.card_.show_(found, question));
-    } else if (wait > 0 && tries) setTimeout(send, wait * 1e3, address, questions, tries - 1);
+    const answer = await fetch(address, { headers: { 'Accept-Language': lang } });
+    const after = answer.headers.get('Retry-After');
+    const wait = +after || (Date.parse(after) - Date.now()) / 1e3;
+    if (!answer.ok && wait < 3600 && patience-- > 0) return setTimeout(() => ask(forget()), (Math.max(wait, 1) + Math.random()) * 1e3);
+    const found = await answer.json();
+    if (answer.ok) return waiting().forEach((card) => card.show_(found, answer.headers.get('Content-Language')));
+    warn(found.detail);
   } catch {} // what stands in the element stays
+  forget();
 };
+
+const shown = ({ converted, display }) => converted?.display || display;
 
 const place = (spec) => join(' · ', spec.family_name, spec.component_name);
 
-const drawn = (spec, words, about) => {
-  const shown = ({ converted, display }) => converted?.display || display;
+// values is what a reader looks for: the hand of a thread before the value, then what belongs to it.
+const values = (spec, labels, variant) => {
   const text = shown(spec);
-  const value = text.band || text.wear_limit || text.target;
-  return make('article', make('p', spec.name, make('small', about)), make('strong', text.hand), make('b', value),
-    make('dl', ...[text.target, text.wear_limit].flatMap((fact, n) => fact && fact != value ? [make('dt', words[n]), make('dd', fact)] : [])),
-    ...[text.details, ...(spec.alternatives || []).map((other) => (other.variant || other.mark) + ': ' + shown(other).summary),
-      words[2] + ': ' + join(' · ', spec.display.source, spec.revision_date, spec.source.title)].map((line) => line && make('small', line)));
+  const value = text.band || text.wear_limit || text.target || text.summary;
+  const facts = ['target', 'wear_limit', 'source'].filter((fact) => text[fact] && text[fact] != value);
+  return make('div', make('p', variant), make('strong', text.hand), make('b', ...phrases(value)), make('small', text.details),
+    make('dl', ...facts.flatMap((fact) => [make('dt', labels[fact]), make('dd', text[fact])])));
 };
 
-const names = ['family', 'component', 'spec', 'key', 'sku', 'unit', 'variant', 'base', 'lang'];
+const names = ['family', 'component', 'spec', 'key', 'sku', 'variant', 'base', 'unit', 'lang'];
 
-// A page that loads two cards keeps the first.
+// A page that loads two versions keeps the first.
 customElements.get('endfloat-spec') || customElements.define('endfloat-spec', class extends HTMLElement {
   static observedAttributes = names;
 
   constructor() {
     super();
-    const root = this.attachShadow({ mode: 'open' });
-    root.adoptedStyleSheets = [sheet];
-    root.append(make('slot'));
-    this.body_ = make('div');
-    this.body_.ariaLive = 'polite';
-    this.units_ = make('fieldset', ...[['metric', 'mm, N·m'], ['imperial', 'in, lbf·ft']].map(([system, name]) => {
-      const button = make('button', name);
-      button.value = system;
-      button.onclick = () => this.setAttribute('unit', system);
-      return button;
-    }));
-    this.card_ = make('section', this.body_, this.units_);
+    this.attachShadow({ mode: 'open' }).adoptedStyleSheets = [sheet];
+    this.body_ = make('div', ' ');
+    this.switch_ = make('button', 'in, lbf·ft');
+    this.switch_.part = 'switch';
+    this.switch_.onclick = () => this.setAttribute('unit', this.getAttribute('unit') == 'imperial' ? 'metric' : 'imperial');
+    this.card_ = make('section', this.body_, this.switch_);
+    this.clear_();
   }
 
   connectedCallback() {
-    const [family, component, spec, key, sku, unit, variant, base] = names.map((name) => this.getAttribute(name));
-    const near = this.closest('[lang]')?.lang.slice(0, 2);
-    const lang_ = labels[near] ? near : 'en';
-    const url = new URL('v1/lookups', base || new URL('../../', import.meta.url));
-    url.search = join('&', 'lang=' + lang_, unit && 'unit_system=' + unit, variant && 'variant=' + variant);
-    this.question_ = { card_: this, lang_, address_: url, name_: sku || key || join('/', family, component, spec), kind_: sku ? 'sku' : key || spec ? 'key' : 'component' };
-    if (this.question_.name_) enqueue(this.question_);
+    cards.add(this);
+    ask();
   }
 
+  // Values stay while their unit or language changes, but never beside the name of something else.
   attributeChangedCallback(name, before, now) {
-    if (this.isConnected && before != now) this.connectedCallback();
+    before == now || /unit|lang/.test(name) || this.clear_();
+    ask();
   }
 
-  show_({ items, cautions, warnings = [] }, question) {
-    if (question != this.question_) return; // something else was asked for since
-    const root = this.shadowRoot;
-    const mine = items.filter((item) => item.asked == question.name_ && item.found != 'nothing');
-    if (!mine[0]) return root.replaceChildren(make('slot'));
-    const { part } = mine[0];
-    const words = labels[this.card_.lang = question.lang_];
-    const specs = mine.flatMap(({ spec, part }) => spec || part.specs.concat(part.torques));
+  clear_() {
+    this.group_ = 0;
+    this.shadowRoot.replaceChildren(make('slot', ' '));
+  }
+
+  // ask_ goes to those that ask alike, unless it asked before.
+  ask_(groups) {
+    const [family, component, spec, key, sku, variant, base, unit] = names.map((name) => this.getAttribute(name));
+    this.kind_ = sku ? 'sku' : key || spec ? 'key' : 'component';
+    this.name_ = sku || key || join('/', family, component, spec);
+    const group = (this.closest('[lang]') || document.documentElement).lang + '\n' + (base || import.meta.url).replace(/(\/embed\/v1.*|\/)?$/, '/v1/lookups?') +
+      join('&', unit && 'unit_system=' + unit, variant && 'variant=' + variant);
+    if (!this.name_ || this.group_ == group) return;
+    this.group_ = group;
+    (groups[group] ||= []).push(this);
+  }
+
+  // show_ draws what was found. The switch is pressed once the values are there, which a screen reader says: a live
+  // region would read out whole cards.
+  show_({ items, labels, cautions, warnings = [] }, lang) {
+    const mine = items.filter((item) => item.asked == this.name_);
+    const { part, spec, nearest } = mine[0] || {};
+    if (!part && !spec) return warn(join('; perhaps ', this.name_ + ' is unknown', nearest));
+    const specs = part ? part.specs.concat(part.torques) : mine.map(({ spec }) => spec);
+    this.card_.lang = lang;
     this.body_.replaceChildren(
-      part ? make('p', join(' · ', part.name, part.sku, ...new Set(part.sizes.map((size) => size.display)), part.superseded_by && '→ ' + part.superseded_by)) : make('small', place(specs[0])),
+      part ? make('p', ...phrases(join(' · ', part.name, part.sku, ...new Set(part.sizes.map(shown)), part.superseded_by && '→ ' + part.superseded_by))) : make('small', place(spec)),
       make('ul', ...[...warnings, ...cautions.filter(({ code }) => mine.some((item) => item.cautions.includes(code)))].map(({ text }) => make('li', text))),
-      ...specs.map((spec) => drawn(spec, words, part && place(spec))));
-    for (const button of this.units_.children) button.ariaPressed = this.getAttribute('unit') == button.value;
-    if (!this.card_.isConnected) root.replaceChildren(this.card_);
+      ...specs.map((spec) => make('article', make('p', spec.name, make('small', part && place(spec))), values(spec, labels),
+        ...(spec.alternatives || []).map((other) => values(other, labels, other.name)))),
+      ...[...new Set(specs.map((spec) => join(' · ', spec.source.title, spec.revision_date)))].map((source) => make('small', source)));
+    this.switch_.ariaPressed = this.getAttribute('unit') == 'imperial';
+    if (!this.card_.isConnected) this.shadowRoot.replaceChildren(this.card_);
   }
 });
+
+// A page that changes its language changes that of its cards.
+new MutationObserver(ask).observe(document, { attributeFilter: ['lang'], subtree: true });
