@@ -9,6 +9,7 @@ import (
 	"endfloat/api/quota"
 	"endfloat/api/rim"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // unitBytes of a body cost one unit more than the route does: about thirty checks.
@@ -48,8 +49,7 @@ func tell(w http.ResponseWriter, d quota.Decision) error {
 	}
 	wait := d.RetryAfter()
 	return &fault.Error{Kind: fault.TooMany, Code: "quota_used_up", RetryAfter: wait,
-		Detail: "The quota of " + strconv.FormatInt(d.Quota.Units, 10) + " units in " + strconv.FormatInt(int64(d.Quota.Window/time.Second), 10) +
-			" s is used up for now; come back in " + strconv.Itoa(wait) + " s. A key raises the quota."}
+		Detail: note.New("found_quota_units_s_used", note.Str("units", strconv.FormatInt(d.Quota.Units, 10)), note.Str("window", strconv.FormatInt(int64(d.Quota.Window/time.Second), 10)), note.Str("seconds", strconv.Itoa(wait)))}
 }
 
 // admit counts a look-up where look-ups are counted, by address; who has a good key is not counted. Where the address has

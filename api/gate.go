@@ -8,6 +8,7 @@ import (
 	"endfloat/api/metrics"
 	"endfloat/api/rim"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // gate lets a fixed number of computed answers of one class through at once. A few more requests wait a moment for a
@@ -56,7 +57,7 @@ func (g *gate) enter(ctx context.Context) error {
 
 func (g *gate) busy() error {
 	g.refused.Add(1)
-	return &fault.Error{Kind: fault.Unavailable, Code: "busy", Detail: "Too much work of this kind is under way.", RetryAfter: 1}
+	return &fault.Error{Kind: fault.Unavailable, Code: "busy", Detail: note.New("found_too_much_work_kind"), RetryAfter: 1}
 }
 
 func (g *gate) leave() { <-g.places }

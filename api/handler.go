@@ -15,6 +15,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -203,7 +204,7 @@ func (s *server) answer(c *gin.Context, route *rim.Route) (rim.Reply, *rim.Reque
 	defer leave()
 	reply, err := route.Handle(req)
 	if err != nil && ctx.Err() != nil && errors.Is(err, ctx.Err()) {
-		err = &fault.Error{Kind: fault.Unavailable, Code: "out_of_time", Detail: "The work did not end in its time.", RetryAfter: 1, Cause: err}
+		err = &fault.Error{Kind: fault.Unavailable, Code: "out_of_time", Detail: note.New("found_work_did_not_end"), RetryAfter: 1, Cause: err}
 	}
 	return reply, req, err
 }

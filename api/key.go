@@ -6,6 +6,7 @@ import (
 
 	"endfloat/api/quota"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -39,6 +40,6 @@ func (s *server) key(r *http.Request) (*Key, error) {
 		}
 	}
 	return nil, &fault.Error{Kind: fault.Unnamed, Code: "key_not_known", Violations: []fault.Violation{{Code: "key_not_known",
-		Detail: "the key is not known here", Fix: "send Authorization: Bearer and a key that was issued here, or leave the header out: none is needed",
+		Detail: note.New("found_unknown_bearer_key"), Fix: note.New("fix_send_authorization_bearer_key"),
 		At: fault.Place{Header: "Authorization"}}}}
 }

@@ -58,9 +58,8 @@ func guards(media string) []rim.Header {
 
 // fail is the one place where an error is written, and logged where it is ours. It returns the name of the problem.
 func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id string) {
-	doc, f := problem.Of(err, instance())
 	lang := s.tongue(r)
-	doc = doc.In(s.book, lang)
+	doc, f := problem.Of(err, instance(), problem.Voice{Book: s.book, Lang: lang})
 	h := w.Header()
 	if f.RetryAfter > 0 {
 		h.Set("Retry-After", strconv.Itoa(f.RetryAfter))

@@ -17,6 +17,7 @@ import (
 	"endfloat/api/text"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // Deps are what the service stands on.
@@ -143,13 +144,13 @@ func (s *server) engine(routes []rim.Route) (*gin.Engine, error) {
 	e.NoRoute(func(c *gin.Context) {
 		defer s.nowhere(c, time.Now())
 		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.NotFound, Code: "no_such_address",
-			Detail: "Nothing stands at this address; GET /v1 lists where everything is."})
+			Detail: note.New("found_nothing_stands_address_get", note.Str("address", "/v1"))})
 	})
 	e.NoMethod(func(c *gin.Context) {
 		defer s.nowhere(c, time.Now())
 		allowed := c.Writer.Header().Get("Allow") + ", OPTIONS" // which CORS answers
 		c.Header("Allow", allowed)
-		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Method, Code: "method_not_allowed", Detail: "This address answers " + allowed + "."})
+		s.fail(c.Writer, c.Request, &fault.Error{Kind: fault.Method, Code: "method_not_allowed", Detail: note.New("found_address_answers", note.Str("list", allowed))})
 	})
 	return e, nil
 }

@@ -23,7 +23,7 @@ func engine(r *rim.Request, f *catalogue.Family) (catalogue.Selection, []note.No
 	for _, n := range open {
 		if n.Code == "engine_number_of_other_family" {
 			return sel, nil, rim.BadParameter("engine_number", "bad_parameter",
-				"the engine number "+rim.Quote(sel.EngineNumber)+" belongs to the family "+n.Get("family"), "ask GET /v1/families/"+n.Get("family"))
+				note.New("found_engine_number_belongs_family", note.Str("number", rim.Quote(sel.EngineNumber)), note.Str("family", n.Get("family"))), note.New("fix_ask_get", note.Str("address", "/v1/families/"+n.Get("family"))))
 		}
 	}
 	return sel, open, nil
@@ -32,7 +32,7 @@ func engine(r *rim.Request, f *catalogue.Family) (catalogue.Selection, []note.No
 func named(r *rim.Request, f *catalogue.Family) (catalogue.Selection, error) {
 	sel := catalogue.Selection{Variant: r.One("variant"), EngineNumber: r.One("engine_number")}
 	if sel.Variant != "" && !f.HasVariant(sel.Variant) {
-		return sel, rim.BadParameter("variant", "bad_parameter", f.Key+" has no variant "+rim.Quote(sel.Variant), wire.OtherVariants(f))
+		return sel, rim.BadParameter("variant", "bad_parameter", note.New("found_family_lacks_variant", note.Str("family", f.Key), note.Str("variant", rim.Quote(sel.Variant))), wire.OtherVariants(f))
 	}
 	var bad fault.List
 	sel.Marks = wire.MarksFromQuery(r.Query["mark"], &bad)
@@ -55,16 +55,16 @@ func knownMark(f *catalogue.Family, m catalogue.Mark) error {
 		if slices.Contains(c.Marks, m.Mark) {
 			return nil
 		}
-		fix := "leave it out; no mark of the component changes a value"
+		fix := note.New("fix_leave_out_no_mark")
 		if len(c.Marks) > 0 {
-			fix = "send one of: " + c.Key + ":" + strings.Join(c.Marks, ", "+c.Key+":")
+			fix = note.New("fix_send_one_of", note.Str("list", c.Key+":"+strings.Join(c.Marks, ", "+c.Key+":")))
 		}
-		return rim.BadParameter("mark", "bad_parameter", "the component "+c.Key+" has no mark "+rim.Quote(m.Mark), fix)
+		return rim.BadParameter("mark", "bad_parameter", note.New("found_component_no_mark", note.Str("component", c.Key), note.Str("mark", rim.Quote(m.Mark))), fix)
 	}
 	keys := make([]string, len(f.Components))
 	for i, c := range f.Components {
 		keys[i] = c.Key
 	}
-	return rim.BadParameter("mark", "bad_parameter", f.Key+" has no component "+rim.Quote(m.Component),
-		"name one of its components: "+strings.Join(keys, ", "))
+	return rim.BadParameter("mark", "bad_parameter", note.New("found_family_lacks_component", note.Str("family", f.Key), note.Str("component", rim.Quote(m.Component))),
+		note.New("fix_name_component", note.Str("list", strings.Join(keys, ", "))))
 }

@@ -40,7 +40,7 @@ func family(r *rim.Request) (*catalogue.Family, error) {
 		return f, nil
 	}
 	near, _ := r.Revision.NearestFamily(key)
-	return nil, missing("unknown_family", "family", key, near, "/v1/families")
+	return nil, wire.Missing("unknown_family", "family", key, near, "/v1/families")
 }
 
 // component is the component in the path with its family.
@@ -57,16 +57,7 @@ func component(r *rim.Request) (*catalogue.Family, *catalogue.Component, error) 
 	if ok {
 		near = f.Key + "/" + near
 	}
-	return nil, nil, missing("unknown_component", "component", key, near, familyHref(f.Key))
-}
-
-// missing is the fault of a key that does not exist: it names the nearest that does and where the list is.
-func missing(code, what, key, near, list string) error {
-	detail := "No " + what + " has the key " + rim.Quote(key) + "."
-	if near != "" {
-		detail += " The nearest is " + near + "."
-	}
-	return fault.New(fault.NotFound, code, detail+" GET "+list+" lists what there is.")
+	return nil, nil, wire.Missing("unknown_component", "component", key, near, familyHref(f.Key))
 }
 
 func familyHref(key string) string { return "/v1/families/" + key }
@@ -122,7 +113,7 @@ func unitFor(r *rim.Request, own quantity.Unit) (wire.UnitChoice, error) {
 // unitOf reads the parameter unit, which does not stand beside unit_system.
 func unitOf(r *rim.Request, word string) (quantity.Unit, error) {
 	if r.One("unit_system") != "" {
-		return "", rim.BadParameter("unit_system", "bad_parameter", "unit says already which unit is meant", "send one of unit and unit_system")
+		return "", rim.BadParameter("unit_system", "bad_parameter", note.New("found_unit_says_already_unit"), note.New("fix_send_one_unit_unit"))
 	}
 	var bad fault.List
 	u, ok := wire.AnyUnit(word, wire.Query("unit"), &bad)
@@ -138,7 +129,7 @@ func firstFault(name string, bad fault.List) error {
 }
 
 func badWord(name, word string, words ...string) error {
-	return rim.BadParameter(name, "bad_parameter", rim.Quote(word)+" is none of the words that "+name+" takes", "send one of: "+strings.Join(words, ", "))
+	return rim.BadParameter(name, "bad_parameter", note.New("found_none_words_takes", note.Str("word", rim.Quote(word)), note.Str("name", name)), note.New("fix_send_one_of", note.Str("list", strings.Join(words, ", "))))
 }
 
 // said is what an answer says beside what it shows: what an engine number left open, and that the revision should no

@@ -6,6 +6,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -54,7 +55,7 @@ type Candidate struct {
 func (h Handlers) Identify(r *rim.Request) (rim.Reply, error) {
 	number := r.One("engine_number")
 	if number == "" {
-		return rim.Reply{}, rim.BadParameter("engine_number", "missing_parameter", "there is no number to identify", "send engine_number as it is stamped")
+		return rim.Reply{}, rim.BadParameter("engine_number", "missing_parameter", note.New("found_no_number_identify"), note.New("fix_send_engine_number_stamped"))
 	}
 	id := r.Revision.Identify(number)
 	answer := Identification{EngineNumber: id.Raw, Normalised: id.Normalised, Prefix: id.Prefix, Outcome: string(id.Outcome),

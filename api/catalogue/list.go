@@ -101,7 +101,7 @@ func filterOf(r *rim.Request) (fil filter, err error) {
 	familyKey, component := r.One("family"), r.One("component")
 	if head, tail, whole := strings.Cut(component, "/"); whole {
 		if familyKey != "" && familyKey != head {
-			return fil, rim.BadParameter("component", "bad_parameter", "the component is of another family than the parameter family", "send component without its family, or leave family out")
+			return fil, rim.BadParameter("component", "bad_parameter", note.New("found_component_another_family_parameter"), note.New("fix_send_component_without_family"))
 		}
 		familyKey, component = head, tail
 	}
@@ -124,18 +124,18 @@ func filterOf(r *rim.Request) (fil filter, err error) {
 }
 
 func unknownFilter(name, key string, nearest func(string) (string, bool), list string) error {
-	fix := "GET " + list + " lists what there is"
+	fix := note.New("fix_get_list", note.Str("address", list))
 	if near, ok := nearest(key); ok {
-		fix = "the nearest is " + near + "; " + fix
+		fix = note.New("fix_nearest_or_list", note.Str("near", near), note.Str("address", list))
 	}
-	return rim.BadParameter(name, "bad_parameter", "no "+name+" has the key "+rim.Quote(key), fix)
+	return rim.BadParameter(name, "bad_parameter", note.New("found_no_"+name+"_key", note.Str("key", rim.Quote(key))), fix)
 }
 
 // narrowsNothing faults parameters about one engine where no family is named.
 func narrowsNothing(r *rim.Request) error {
 	for _, name := range []string{"variant", "engine_number", "mark"} {
 		if r.One(name) != "" {
-			return rim.BadParameter(name, "bad_parameter", "this says something about an engine whose family is not named", "send family too")
+			return rim.BadParameter(name, "bad_parameter", note.New("found_says_something_about_engine"), note.New("fix_send_family_too"))
 		}
 	}
 	return nil

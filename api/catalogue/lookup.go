@@ -9,6 +9,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -88,10 +89,10 @@ func (h Handlers) Lookups(r *rim.Request) (rim.Reply, error) {
 	ask := asked{keys: commas(r.One("key")), skus: commas(r.One("sku")), components: commas(r.One("component"))}
 	switch n := ask.count(); {
 	case n == 0:
-		return rim.Reply{}, rim.BadParameter("key", "missing_parameter", "nothing is asked for", "send key, sku or component")
+		return rim.Reply{}, rim.BadParameter("key", "missing_parameter", note.New("found_nothing_asked"), note.New("fix_send_key_sku"))
 	case n > mostInAddress:
-		return rim.Reply{}, rim.BadParameter("key", "too_many", strconv.Itoa(n)+" keys and SKUs are more than "+strconv.Itoa(mostInAddress),
-			"split them, or POST up to "+strconv.Itoa(mostInBody))
+		return rim.Reply{}, rim.BadParameter("key", "too_many", note.New("found_keys_skus_more", note.Str("n", strconv.Itoa(n)), note.Str("most", strconv.Itoa(mostInAddress))),
+			note.New("fix_split_them_or_post", note.Str("most", strconv.Itoa(mostInBody))))
 	}
 	var bad fault.List
 	marks := wire.MarksFromQuery(r.Query["mark"], &bad)
@@ -133,7 +134,7 @@ func (b *LookupRequest) check(bad *fault.List) (narrower, wire.UnitChoice) {
 	var root wire.At
 	n := len(b.Keys) + len(b.SKUs)
 	if n == 0 {
-		bad.Add(root.Key("keys").Fault("nothing_asked", "nothing is asked for", "send keys, skus or both"))
+		bad.Add(root.Key("keys").Fault("nothing_asked", note.New("found_nothing_asked"), note.New("fix_send_keys_skus")))
 	}
 	wire.Limit(n, mostInBody, root.Key("keys"), bad)
 	for _, list := range []struct {
@@ -142,7 +143,7 @@ func (b *LookupRequest) check(bad *fault.List) (narrower, wire.UnitChoice) {
 	}{{"keys", b.Keys}, {"skus", b.SKUs}} {
 		for i, s := range list.words {
 			if s == "" || utf8.RuneCountInString(s) > longestKey {
-				bad.Add(root.Key(list.name).Index(i).Fault("bad_key", "this is no key", "send 1 to "+strconv.Itoa(longestKey)+" characters"))
+				bad.Add(root.Key(list.name).Index(i).Fault("bad_key", note.New("found_not_a_key"), note.New("fix_send_characters", note.Str("least", "1"), note.Str("most", strconv.Itoa(longestKey)))))
 			}
 		}
 	}

@@ -8,7 +8,6 @@ import (
 	"endfloat/api/text"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
-	"endfloat/service/fault"
 	"endfloat/service/spec"
 )
 
@@ -109,11 +108,8 @@ func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
 	sku := r.Param("sku")
 	view, ok := r.Revision.PartView(sku)
 	if !ok {
-		detail := "No part has the SKU " + rim.Quote(sku) + "."
-		if near, found := r.Revision.NearestSKU(sku); found {
-			detail += " The nearest is " + near + "."
-		}
-		return rim.Reply{}, fault.New(fault.NotFound, "unknown_part", detail+" GET /v1/families leads to the components, which list their parts.")
+		near, _ := r.Revision.NearestSKU(sku)
+		return rim.Reply{}, wire.Missing("unknown_part", "part", sku, near, "/v1/families")
 	}
 	var codes wire.Codes
 	part := h.part(view, r, narrower{}, unit, &codes)

@@ -121,7 +121,7 @@ func (h Handlers) Shims(r *rim.Request) (rim.Reply, error) {
 	e, ok := r.Revision.Shims(key)
 	if !ok {
 		near, _ := f.NearestShims(key)
-		return rim.Reply{}, missing("unknown_shims", "shim set", string(key), near, componentHref(f.Key, c.Key))
+		return rim.Reply{}, wire.Missing("unknown_shims", "shims", string(key), near, componentHref(f.Key, c.Key))
 	}
 	sel, open, err := engine(r, f)
 	if err != nil {

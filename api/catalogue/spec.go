@@ -77,7 +77,7 @@ func entry(r *rim.Request, f *catalogue.Family, c *catalogue.Component) (*catalo
 		return e, nil
 	}
 	near, _ := r.Revision.NearestSpec(key)
-	return nil, missing("unknown_spec", "spec", string(key), near, componentHref(f.Key, c.Key))
+	return nil, wire.Missing("unknown_spec", "spec", string(key), near, componentHref(f.Key, c.Key))
 }
 
 // show is a spec as answers show it; its caution codes are collected.

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"endfloat/api/rim"
+	"endfloat/service/note"
 )
 
 // Sizes of a page.
@@ -35,7 +36,7 @@ func paging(r *rim.Request) (window, error) {
 	if s := r.One("page_size"); s != "" {
 		n, err := strconv.Atoi(s)
 		if err != nil || n < 1 || n > tableSize {
-			return w, rim.BadParameter("page_size", "bad_parameter", rim.Quote(s)+" is no size of a page", "send a whole number from 1 to "+strconv.Itoa(tableSize))
+			return w, rim.BadParameter("page_size", "bad_parameter", note.New("found_no_size_page", note.Str("word", rim.Quote(s))), note.New("fix_send_whole_number", note.Str("least", "1"), note.Str("most", strconv.Itoa(tableSize))))
 		}
 		w.size = n
 	}
@@ -46,22 +47,22 @@ func paging(r *rim.Request) (window, error) {
 	}
 	raw, err := base64.RawURLEncoding.DecodeString(token)
 	if err != nil || len(raw) <= len(w.query)+len(w.rev) {
-		return w, badToken("this is no token of this service")
+		return w, badToken(note.New("found_no_token_service"))
 	}
 	if string(raw[:len(w.rev)]) != string(w.rev[:]) {
-		return w, badToken("the token belongs to another revision of the catalogue")
+		return w, badToken(note.New("found_token_belongs_another_revision"))
 	}
 	raw = raw[len(w.rev):]
 	if string(raw[:len(w.query)]) != string(w.query[:]) {
-		return w, badToken("the token belongs to another query")
+		return w, badToken(note.New("found_token_belongs_another_query"))
 	}
 	w.after = string(raw[len(w.query):])
 	return w, nil
 }
 
-func badToken(detail string) error {
+func badToken(detail note.Note) error {
 	return rim.BadParameter("page_token", "bad_page_token", detail,
-		"send next_page_token as it was answered, with the same query, or start again without it")
+		note.New("fix_send_next_page_token"))
 }
 
 // next is the token of the page after the one that ends with key.

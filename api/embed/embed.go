@@ -15,6 +15,7 @@ import (
 
 	"endfloat/api/rim"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 //go:embed files
@@ -100,7 +101,7 @@ func (h Handlers) File(r *rim.Request) (rim.Reply, error) {
 	}
 	body, ok := h.scripts[name]
 	if !ok {
-		return rim.Reply{}, fault.New(fault.NotFound, "unknown_file", "There is no file "+rim.Quote(name)+". GET "+strings.TrimSuffix(place, "/")+"/manifest.json names the current one.")
+		return rim.Reply{}, fault.New(fault.NotFound, "unknown_file", note.New("found_no_file_get_names", note.Str("file", rim.Quote(name)), note.Str("address", strings.TrimSuffix(place, "/")+"/manifest.json")))
 	}
 	return rim.Reply{Bytes: body, Header: []rim.Header{{Name: "Cache-Control", Value: keep}, {Name: "Cross-Origin-Resource-Policy", Value: "cross-origin"},
 		rim.Links(rim.Link{Href: place + "manifest.json", Rel: "describedby", Type: rim.MediaJSON})}}, nil

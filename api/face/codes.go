@@ -7,6 +7,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -54,7 +55,7 @@ func (h Handlers) Codes(r *rim.Request) (rim.Reply, error) {
 	kind := r.One("kind")
 	kinds := []string{kindCaution, kindNote, kindFault}
 	if kind != "" && !slices.Contains(kinds, kind) {
-		return rim.Reply{}, rim.BadParameter("kind", "bad_parameter", rim.Quote(kind)+" is no kind of code", "send one of: "+strings.Join(kinds, ", "))
+		return rim.Reply{}, rim.BadParameter("kind", "bad_parameter", note.New("found_no_kind_code", note.Str("word", rim.Quote(kind))), note.New("fix_send_one_of", note.Str("list", strings.Join(kinds, ", "))))
 	}
 	list := CodeList{Items: []Code{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Cautions: h.always(r)}
 	for _, code := range h.book.Codes() {
@@ -73,8 +74,10 @@ func (h Handlers) Codes(r *rim.Request) (rim.Reply, error) {
 
 // code is a code as answers show it; phrases that only build texts are none.
 func (h Handlers) code(lang, code string, d catalogue.Defaults) (Code, bool) {
-	if strings.HasPrefix(code, "word_") || strings.HasPrefix(code, "link_") {
-		return Code{}, false
+	for _, of := range [...]string{"word_", "link_", "found_", "fix_", "absent_", "practice_"} {
+		if strings.HasPrefix(code, of) {
+			return Code{}, false
+		}
 	}
 	sentence, params := h.book.Template(lang, code)
 	c := Code{Code: code, Kind: kindNote, Text: sentence, Params: params}

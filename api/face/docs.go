@@ -8,6 +8,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/openapi"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // File is what every OpenAPI file says first; the rest is as the OpenAPI specification has it.
@@ -69,7 +70,7 @@ func document(name string) (rim.Reply, error) {
 		return rim.Reply{}, err
 	}
 	if !slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return e.Name() == name && !e.IsDir() }) {
-		return rim.Reply{}, fault.New(fault.NotFound, "unknown_file", "The reference page has no file "+rim.Quote(name)+". GET /docs is the page.")
+		return rim.Reply{}, fault.New(fault.NotFound, "unknown_file", note.New("found_reference_page_no_file", note.Str("file", rim.Quote(name)), note.Str("address", "/docs")))
 	}
 	body, err := fs.ReadFile(files, name)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	_ "endfloat/api/problem" // the annotations name it
 	"endfloat/api/rim"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -50,7 +51,7 @@ func (h Handlers) Live(*rim.Request) (rim.Reply, error) {
 //	@Router			/readyz [get]
 func (h Handlers) Ready(r *rim.Request) (rim.Reply, error) {
 	if h.settings.Draining != nil && h.settings.Draining() {
-		return rim.Reply{}, &fault.Error{Kind: fault.Unavailable, Code: "draining", Detail: "This process is about to stop.", RetryAfter: 5}
+		return rim.Reply{}, &fault.Error{Kind: fault.Unavailable, Code: "draining", Detail: note.New("found_process_about_stop"), RetryAfter: 5}
 	}
 	rev, warnings := r.Revision, []string{}
 	if h.settings.Warnings != nil {

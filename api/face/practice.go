@@ -10,6 +10,7 @@ import (
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -53,7 +54,6 @@ var practiceFiles embed.FS
 // practiced is a case as its file has it: the request as JSON or as text, expectations as pairs of pointer and value.
 type practiced struct {
 	ID          string              `json:"id"`
-	Title       string              `json:"title"`
 	Method      string              `json:"method"`
 	Address     string              `json:"address"`
 	ContentType string              `json:"content_type"`
@@ -82,7 +82,7 @@ func practice() []PracticeCase {
 }
 
 func (p *practiced) of(topic string) PracticeCase {
-	c := PracticeCase{ID: p.ID, Topic: topic, Title: p.Title, Method: "POST", Address: "/v1/evaluations", ContentType: rim.MediaJSON, Status: 200}
+	c := PracticeCase{ID: p.ID, Topic: topic, Method: "POST", Address: "/v1/evaluations", ContentType: rim.MediaJSON, Status: 200}
 	if p.Method != "" {
 		c.Method, c.ContentType = p.Method, ""
 	}
@@ -136,14 +136,12 @@ func plain(v jsontext.Value) string {
 func (h Handlers) Practice(r *rim.Request) (rim.Reply, error) {
 	topic := r.One("topic")
 	if topic != "" && !slices.Contains(topics(), topic) {
-		return rim.Reply{}, rim.BadParameter("topic", "bad_parameter", rim.Quote(topic)+" is no group of cases", "send one of: "+strings.Join(topics(), ", "))
+		return rim.Reply{}, rim.BadParameter("topic", "bad_parameter", note.New("found_no_group_cases", note.Str("word", rim.Quote(topic))), note.New("fix_send_one_of", note.Str("list", strings.Join(topics(), ", "))))
 	}
 	list := PracticeList{Items: []PracticeCase{}, Revision: r.Revision.Name, RevisionDate: r.Revision.Date, Rules: spec.Rules, Cautions: h.always(r)}
 	for _, c := range h.practice {
 		if topic == "" || topic == c.Topic {
-			if title, ok := h.book.Again(r.Lang, c.Title); ok {
-				c.Title = title
-			}
+			c.Title = h.book.Word(r.Lang, "practice_"+strings.ReplaceAll(c.ID, "-", "_"))
 			list.Items = append(list.Items, c)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"endfloat/api/problem"
 	"endfloat/api/rim"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -40,7 +41,7 @@ func (h Handlers) Problem(r *rim.Request) (rim.Reply, error) {
 		}
 		slugs = append(slugs, c.Slug)
 	}
-	return rim.Reply{}, fault.New(fault.NotFound, "unknown_problem", "No problem has the slug "+rim.Quote(slug)+"; the slugs are "+strings.Join(slugs, " ")+".")
+	return rim.Reply{}, fault.New(fault.NotFound, "unknown_problem", note.New("found_no_problem_slug_slugs", note.Str("slug", rim.Quote(slug)), note.Str("list", strings.Join(slugs, " "))))
 }
 
 // explained is the page of a problem: what it explains and the words around it, in one language.
@@ -56,8 +57,8 @@ type explained struct {
 type tongue struct{ Lang, Name, Href string }
 
 func (h Handlers) problemPage(r *rim.Request, c problem.Class) (rim.Reply, error) {
-	c = c.In(h.book, r.Lang)
-	p := ProblemType{"/problems/" + c.Slug, c.Title, c.Status, c.About}
+	v := problem.Voice{Book: h.book, Lang: r.Lang}
+	p := ProblemType{"/problems/" + c.Slug, c.Title(v), c.Status, c.About(v)}
 	if r.Media != rim.MediaHTML {
 		return rim.Reply{Value: p, Header: []rim.Header{rim.Links(slices.Concat(r.Forms(), r.Tongues())...)}}, nil
 	}

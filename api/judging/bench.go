@@ -58,8 +58,7 @@ func (x *Bench) Judge(w *Row, index int) (*Result, *judge.Check, *judge.Result) 
 
 // Problem is why a row cannot be judged, and the sentence for it.
 func (x *Bench) Problem(bad *fault.List) (p RowProblem, text string) {
-	doc, _ := problem.Of(bad.Err(), "")
-	doc = doc.In(x.b.book, x.b.lang)
+	doc, _ := problem.Of(bad.Err(), "", problem.Voice{Book: x.b.book, Lang: x.b.lang})
 	p = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
 	if len(doc.Errors) > 0 {
 		p.Code, p.Detail = doc.Errors[0].Code, doc.Errors[0].Detail

@@ -5,6 +5,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/judge"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -117,7 +118,7 @@ func (b *batch) toClosure(req *ClosureRequest) (before, after *row, change judge
 	var bad fault.List
 	after.bad.Each(func(v fault.Violation) { bad.Add(lifted(v, "/after")) })
 	before.bad.Each(func(v fault.Violation) {
-		if w := lifted(v, "/before"); w == v {
+		if lifted(v, "/before").At == v.At {
 			bad.Add(v) // what both share was listed already
 		}
 	})
@@ -126,7 +127,7 @@ func (b *batch) toClosure(req *ClosureRequest) (before, after *row, change judge
 	}
 	s := after.check.Spec
 	if s.Kind == spec.Category || s.Unit.Kind() == quantity.Other && s.Kind != spec.Other {
-		bad.Add(wire.At("/spec").Fault("not_a_number", "this spec judges words", "name a spec that shims change"))
+		bad.Add(wire.At("/spec").Fault("not_a_number", note.New("found_spec_judges_words"), note.New("fix_name_spec_shims_change")))
 		return nil, nil, change, bad.Err()
 	}
 	unit, ok := wire.Unit(req.Unit, s.Unit, wire.At("/unit"), &bad)

@@ -38,7 +38,7 @@ func lifted(v fault.Violation, from string) fault.Violation {
 func (b *batch) change(req *ClosureRequest, s *spec.Spec, u quantity.Unit, bad *fault.List) judge.Change {
 	pieces := len(req.Removed)+len(req.Fitted) > 0
 	if pieces == req.Added.Present() {
-		bad.Add(wire.At("/added").Fault("one_change", "the change is said once", "send added, or removed and fitted"))
+		bad.Add(wire.At("/added").Fault("one_change", note.New("found_change_said_once"), note.New("fix_send_added_or_removed")))
 		return judge.Change{}
 	}
 	ch := judge.Change{PerMM: b.perMM(req, s, bad)}
@@ -50,7 +50,7 @@ func (b *batch) change(req *ClosureRequest, s *spec.Spec, u quantity.Unit, bad *
 		return ch
 	}
 	if req.AddedU.Present() {
-		bad.Add(wire.At("/added_standard_uncertainty").Fault("one_change", "the pieces have their own uncertainties", "leave it out"))
+		bad.Add(wire.At("/added_standard_uncertainty").Fault("one_change", note.New("found_pieces_their_own_uncertainties"), note.New("fix_leave_out")))
 	}
 	for _, side := range [...]struct {
 		key  string
@@ -74,10 +74,10 @@ func (b *batch) change(req *ClosureRequest, s *spec.Spec, u quantity.Unit, bad *
 func (p *ClosurePieceRequest) read(u, to quantity.Unit, at wire.At, bad *fault.List) (quantity.Exact, float64) {
 	d, ok := p.Thickness.In(u, at.Key("thickness"), bad)
 	if ok && d.Sign() <= 0 {
-		bad.Add(at.Key("thickness").Fault("not_positive", "no shim is "+d.String()+" thick", "send a thickness over 0"))
+		bad.Add(at.Key("thickness").Fault("not_positive", note.New("found_no_shim_thick", note.Str("thickness", d.String())), note.New("fix_send_thickness_over_0")))
 	}
 	if p.Tolerance.Present() && p.StandardU.Present() {
-		bad.Add(at.Fault("several_uncertainties", "a piece is declared by one figure", "send one of tolerance and standard_uncertainty"))
+		bad.Add(at.Fault("several_uncertainties", note.New("found_piece_declared_one_figure"), note.New("fix_send_one_tolerance_standard")))
 	}
 	tol := uncertaintyOf(p.Tolerance, at.Key("tolerance"), bad) * perUnit(u, to)
 	su := uncertaintyOf(p.StandardU, at.Key("standard_uncertainty"), bad) * perUnit(u, to)
@@ -94,7 +94,7 @@ func uncertaintyOf(n wire.Number, at wire.At, bad *fault.List) float64 {
 	}
 	d, ok := n.Decimal(at, 9, bad)
 	if ok && d.Sign() < 0 {
-		bad.Add(at.Fault("negative", "an uncertainty is never negative", "send 0 or more"))
+		bad.Add(at.Fault("negative", note.New("found_uncertainty_never_negative"), note.New("fix_send_zero_or_more")))
 	}
 	return d.Float64()
 }
@@ -112,7 +112,7 @@ func (b *batch) perMM(req *ClosureRequest, s *spec.Spec, bad *fault.List) quanti
 	if req.Change.Present() {
 		d, ok := req.Change.Decimal("/change", 9, bad)
 		if ok && (d.Sign() == 0 || d.Cmp(quantity.NewDecimal(100, 0)) > 0 || d.Cmp(quantity.NewDecimal(-100, 0)) < 0) {
-			bad.Add(wire.At("/change").Fault("out_of_range", d.String()+" is no change per unit of thickness", "send -1 for a plain stack"))
+			bad.Add(wire.At("/change").Fault("out_of_range", note.New("found_no_change_per_unit", note.Str("value", d.String())), note.New("fix_send_minus_one")))
 		}
 		return d.Exact()
 	}
@@ -130,12 +130,12 @@ func (b *batch) perMM(req *ClosureRequest, s *spec.Spec, bad *fault.List) quanti
 		}
 	}
 	if len(found) == 0 && req.Place != "" {
-		bad.Add(wire.At("/place").Fault("unknown_place", "no place "+rim.Quote(req.Place)+" of the shims changes this spec", "GET the shim set "+string(s.AdjustedBy)))
+		bad.Add(wire.At("/place").Fault("unknown_place", note.New("found_no_place_shims_changes", note.Str("place", rim.Quote(req.Place))), note.New("fix_get_shim_set", note.Str("key", string(s.AdjustedBy)))))
 		return plain
 	}
 	for _, d := range found {
 		if d.Cmp(found[0]) != 0 {
-			bad.Add(wire.At("/place").Fault("missing_place", "the places of the shims change this spec differently", "name the place, or send change"))
+			bad.Add(wire.At("/place").Fault("missing_place", note.New("found_places_shims_change_spec"), note.New("fix_name_place_or_send")))
 			return plain
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
+	"endfloat/service/note"
 )
 
 // form is how a table is written: what stands between its cells and what marks its decimals.
@@ -37,7 +38,7 @@ func formOf(r *rim.Request) (form, error) {
 }
 
 func badForm(name, word string, words ...string) error {
-	return rim.BadParameter(name, "bad_parameter", rim.Quote(word)+" is none of the words that "+name+" takes", "send one of: "+strings.Join(words, ", "))
+	return rim.BadParameter(name, "bad_parameter", note.New("found_none_words_takes", note.Str("word", rim.Quote(word)), note.Str("name", name)), note.New("fix_send_one_of", note.Str("list", strings.Join(words, ", "))))
 }
 
 // number is a cell as a JSON number would be written. ok is false where the cell has the mark that was not declared.

@@ -14,6 +14,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 func itoa(n int) string { return strconv.Itoa(n) }
@@ -40,13 +41,13 @@ type ownSpec struct {
 // fault of the whole request; what is wrong with the cells of a row is the row's alone.
 func (b *batch) tableOf(body []byte, f form) (*table, error) {
 	if !utf8.Valid(body) {
-		return nil, badTable("bad_text", "the table is not in UTF-8", "send it in UTF-8", "")
+		return nil, badTable("bad_text", note.New("found_table_not_utf_8"), note.New("fix_send_utf_8"), "")
 	}
 	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(body, []byte("\ufeff"))))
 	in.Comma, in.FieldsPerRecord, in.ReuseRecord = f.delimiter, -1, true
 	head, err := in.Read()
 	if err != nil {
-		return nil, unread(err, "the table has no head", "start with a line that names the columns")
+		return nil, unread(err, note.New("found_table_no_head"), note.New("fix_start_line_names_columns"))
 	}
 	at, err := headOf(head)
 	return &table{batch: b, form: f, in: in, at: at}, err
@@ -59,11 +60,11 @@ func (t *table) next(r *row) (more bool, err error) {
 		return false, nil
 	}
 	if err != nil {
-		return false, unread(err, "the table cannot be read", "put cells with a delimiter or a quote in quotes (RFC 4180)")
+		return false, unread(err, note.New("found_table_cannot_read"), note.New("fix_put_cells_delimiter"))
 	}
 	if t.rows == MaxRows {
 		var bad fault.List
-		bad.Add(wire.At("").Fault("too_many", "the table has more than the 10,000 rows that are allowed here", "split it"))
+		bad.Add(wire.At("").Fault("too_many", note.New("found_table_more_rows_allowed", note.Str("most", "10,000")), note.New("fix_split_it")))
 		return false, bad.Err()
 	}
 	t.rows++
@@ -71,14 +72,14 @@ func (t *table) next(r *row) (more bool, err error) {
 	return true, nil
 }
 
-func badTable(code, detail, fix, column string) error {
+func badTable(code string, detail, fix note.Note, column string) error {
 	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix,
 		At: fault.Place{Column: column, Root: column == ""}}}}
 }
 
-func unread(err error, detail, fix string) error {
+func unread(err error, detail, fix note.Note) error {
 	if at, ok := errors.AsType[*csv.ParseError](err); ok {
-		detail += ", at line " + itoa(at.Line)
+		detail = note.New(detail.Code+"_line", note.Count("line", at.Line))
 	}
 	return badTable("bad_csv", detail, fix, "")
 }
@@ -94,9 +95,9 @@ func headOf(head []string) (places, error) {
 		c := column(slices.Index(inColumns, name))
 		switch {
 		case c < 0:
-			return at, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", FixHead(head, "the columns are "+strings.Join(inColumns, ", ")), clipped(name))
+			return at, badTable("unknown_column", note.New("found_column_not_known", note.Str("column", rim.Quote(name))), FixHead(head, note.New("fix_the_columns_are", note.Str("list", strings.Join(inColumns, ", ")))), clipped(name))
 		case at.cell[c] >= 0:
-			return at, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", name)
+			return at, badTable("duplicate_column", note.New("found_column_stands_twice", note.Str("column", name)), note.New("fix_name_each_column_once"), name)
 		}
 		at.cell[c], at.last = i, name
 		at.ownSpec = at.ownSpec || c >= columnKind
@@ -106,11 +107,11 @@ func headOf(head []string) (places, error) {
 
 // FixHead is the remedy for a head with a column that is not known: to declare the delimiter, where the whole head is one
 // cell in which another one stands, else the usual one.
-func FixHead(head []string, usual string) string {
+func FixHead(head []string, usual note.Note) note.Note {
 	if len(head) == 1 {
 		for _, d := range [...]struct{ mark, word string }{{";", "semicolon"}, {"\t", "tab"}, {",", "comma"}} {
 			if strings.Contains(head[0], d.mark) {
-				return "declare delimiter=" + d.word + ", and decimal=comma where numbers have a decimal comma"
+				return note.New("fix_declare_delimiter_decimal_comma", note.Str("word", d.word))
 			}
 		}
 	}
@@ -149,7 +150,7 @@ func (c *record) numberIn(cell, name string) wire.Number {
 	}
 	text, ok := c.form.number(cell)
 	if !ok {
-		c.bad.Add(wire.Cell(c.line, name).Fault("decimal_point", rim.Quote(cell)+" has a decimal point, and decimal=comma was declared", "write it with a comma, or declare decimal=point"))
+		c.bad.Add(wire.Cell(c.line, name).Fault("decimal_point", note.New("found_decimal_point_decimal_comma", note.Str("value", rim.Quote(cell))), note.New("fix_write_comma_or_declare")))
 		return wire.Number{}
 	}
 	return wire.NumberFromText(text)
@@ -160,8 +161,8 @@ func (t *table) row(r *row, cells []string) {
 	var early fault.List
 	c := record{at: &t.at, cells: cells, form: t.form, line: t.rows, bad: &early, readings: r.readings[:0]}
 	if len(cells) > t.at.width {
-		early.Add(wire.Cell(c.line, t.at.last).Fault("too_many_cells", "the row has "+itoa(len(cells))+" cells and the head names "+itoa(t.at.width),
-			"put cells with a delimiter in quotes"))
+		early.Add(wire.Cell(c.line, t.at.last).Fault("too_many_cells", note.New("found_row_cells_head_names", note.Str("n", itoa(len(cells))), note.Str("columns", itoa(t.at.width))),
+			note.New("fix_put_cells_delimiter_quotes")))
 	}
 	req := CheckRequest{ID: c.text(columnID), Spec: c.text(columnSpec), Variant: c.text(columnVariant), EngineNumber: c.text(columnEngineNumber),
 		Stage: c.text(columnStage), Part: c.text(columnPart), How: c.text(columnHow), Unit: c.text(columnUnit), Readings: c.allReadings(t.readings[:0]),

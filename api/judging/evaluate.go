@@ -6,6 +6,7 @@ import (
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
 	"endfloat/service/judge"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -118,7 +119,7 @@ func (req *EvaluationRequest) check(at wire.At) error {
 	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, at, &bad)
 	wire.Fits(req.Note, MaxNote, &bad, at, "note")
 	if req.Checks == nil {
-		bad.Add(at.Key("checks").Fault("missing_checks", "there is nothing to judge", "send checks, a list of up to 5,000"))
+		bad.Add(at.Key("checks").Fault("missing_checks", note.New("found_nothing_judge"), note.New("fix_send_checks_list_up", note.Str("most", "5,000"))))
 	}
 	wire.Limit(len(req.Checks), MaxChecks, at.Key("checks"), &bad)
 	return bad.Err()

@@ -70,7 +70,7 @@ func (h Handlers) Instruments(r *rim.Request) (rim.Reply, error) {
 func (h Handlers) fromInstrument(d spec.Instrument, lang string) Instrument {
 	w := Instrument{Kind: d.Kind, Name: d.Name.In(lang), Unit: string(d.Unit), StandardU: wire.DecIf(d.Standard, d.HasStandard),
 		AccuracyPercent: wire.DecIf(d.Percent, d.HasPercent), SmallMaximum: wire.DecIf(d.SmallMax, d.HasSmall),
-		SmallPercent: wire.DecIf(d.SmallPct, d.HasSmall), Resolution: wire.DecIf(d.Resolution, d.HasResol), Source: "none", Basis: h.basis(lang, d.Basis)}
+		SmallPercent: wire.DecIf(d.SmallPct, d.HasSmall), Resolution: wire.DecIf(d.Resolution, d.HasResol), Source: "none", Basis: h.book.Basis(lang, d.Basis)}
 	switch {
 	case d.HasStandard || d.HasPercent:
 		w.Source = "assumed"
@@ -82,16 +82,8 @@ func (h Handlers) fromInstrument(d spec.Instrument, lang string) Instrument {
 	return w
 }
 
-// basis is where a figure comes from, in the words of the catalogue where no other language has them.
-func (h Handlers) basis(lang, english string) string {
-	if said, ok := h.book.Again(lang, english); ok {
-		return said
-	}
-	return english
-}
-
 func (h Handlers) assumptions(lang string) Assumptions {
 	step := measure.AssumedStep(quantity.Millimetre).Print(2, 0)
 	return Assumptions{ByFeelPercent: int(100 * measure.Feeling), LoneBladeStep: wire.Dec(step), StepUnit: "mm", RepeatsThatTell: measure.EnoughRepeats, AngleTolerance: judge.AngleTolerance,
-		SpreadShare: h.basis(lang, "a third of the band")}
+		SpreadShare: h.book.Word(lang, "word_basis_third_of_band")}
 }

@@ -258,8 +258,7 @@ func (v *voice) allowed(b []byte, w *Result) []byte {
 // problem fills in a row that could not be judged.
 func (v *voice) problem(w *Result, r *row, s *spec.Spec) {
 	w.Verdict, w.Action = string(judge.NotJudged), string(judge.Ask)
-	doc, _ := problem.Of(r.bad.Err(), "")
-	doc = doc.In(v.book, v.lang)
+	doc, _ := problem.Of(r.bad.Err(), "", problem.Voice{Book: v.book, Lang: v.lang})
 	w.Problem = RowProblem{Type: doc.Type, Title: doc.Title, Errors: doc.Errors, ErrorsOmitted: doc.ErrorsOmitted}
 	for i := range w.Problem.Errors {
 		if e := &w.Problem.Errors[i]; r.line > 0 && e.Pointer != nil {

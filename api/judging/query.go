@@ -5,6 +5,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/measure"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -13,12 +14,12 @@ import (
 func valueOf(r *rim.Request, s *spec.Spec, bad *fault.List) ([]measure.Reading, quantity.Unit) {
 	text := r.One("value")
 	if text == "" {
-		bad.Add(wire.Query("value").Fault("missing_value", "there is no value to judge", "send value and unit"))
+		bad.Add(wire.Query("value").Fault("missing_value", note.New("found_no_value_judge"), note.New("fix_send_value_unit")))
 		return nil, s.Unit
 	}
 	if s.Kind == spec.Category {
 		if r.One("unit") != "" {
-			bad.Add(wire.Query("unit").Fault("unit_of_wrong_kind", "this spec judges words, which have no unit", "leave unit out"))
+			bad.Add(wire.Query("unit").Fault("unit_of_wrong_kind", note.New("found_spec_judges_words_no_unit"), note.New("fix_leave_unit")))
 		}
 		wire.Fits(text, wire.MaxName, bad, wire.Query("value"))
 		return []measure.Reading{{Category: text}}, s.Unit

@@ -134,7 +134,7 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 	bad := &r.bad
 	switch {
 	case c.Spec != "" && c.CallerSpec != nil:
-		bad.Add(r.at.Key("caller_spec").Fault("two_specs", "a check is held to one spec", "send either spec or caller_spec"))
+		bad.Add(r.at.Key("caller_spec").Fault("two_specs", note.New("found_check_held_one_spec"), note.New("fix_send_either_spec")))
 		if entry, ok := b.rev.Entry(spec.Key(c.Spec)); ok {
 			r.resolved.Spec = entry.Base // for its cautions
 		}
@@ -152,7 +152,7 @@ func (b *batch) specOf(c *CheckRequest, r *row) *spec.Spec {
 		r.resolved = catalogue.Resolved{Spec: s}
 		return s
 	case c.Spec == "":
-		bad.Add(r.at.Fault("missing_spec", "a check names the spec that it is held to", "send spec with a key of the catalogue, or caller_spec"))
+		bad.Add(r.at.Fault("missing_spec", note.New("found_check_names_spec_held"), note.New("fix_send_spec_key_catalogue")))
 		return nil
 	}
 	return b.listed(c, r)

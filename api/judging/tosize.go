@@ -10,6 +10,7 @@ import (
 	"endfloat/service/fault"
 	"endfloat/service/judge"
 	"endfloat/service/measure"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -18,7 +19,7 @@ import (
 func (c *CheckRequest) measured(r *row) {
 	s, at, bad := r.check.Spec, r.at, &r.bad
 	if len(c.Sizes) > 0 && len(c.Readings) > 0 {
-		bad.Add(at.Key("sizes").Fault("readings_and_sizes", "a check has readings of the value or sizes that make it", "send one of readings and sizes"))
+		bad.Add(at.Key("sizes").Fault("readings_and_sizes", note.New("found_check_readings_value"), note.New("fix_send_one_readings_sizes")))
 		return
 	}
 	if len(c.Readings) > wire.MaxReadings || !wire.Limit(len(c.Sizes), MaxSizes, at.Key("sizes"), bad) {
@@ -37,7 +38,7 @@ func (c *CheckRequest) measured(r *row) {
 		r.check.Sizes = append(r.check.Sizes, c.Sizes[i].toSize(s, unit, at.Key("sizes").Index(i), bad))
 	}
 	if len(c.Sizes) > 0 && (s.Kind == spec.Torque || s.Kind == spec.Category) {
-		bad.Add(at.Key("sizes").Fault("wrong_reading", "this spec is not made of sizes", "send readings"))
+		bad.Add(at.Key("sizes").Fault("wrong_reading", note.New("found_spec_not_made_sizes"), note.New("fix_send_readings")))
 	}
 	allParts(s, r.check.Sizes, at.Key("sizes"), bad)
 }
@@ -66,11 +67,11 @@ func fits(list []measure.Reading, s *spec.Spec, at wire.At, bad *fault.List) {
 		switch {
 		case r.Blank():
 		case s.Kind == spec.Category && r.Category == "":
-			bad.Add(at.Index(i).Fault("wrong_reading", "this spec judges words, not numbers", `send {"category":"…"}`))
+			bad.Add(at.Index(i).Fault("wrong_reading", note.New("found_spec_judges_words_not"), note.New("fix_send_category")))
 		case s.Kind != spec.Category && r.Category != "":
-			bad.Add(at.Index(i).Key("category").Fault("wrong_reading", "this spec judges numbers, not words", `send {"value":…}`))
+			bad.Add(at.Index(i).Key("category").Fault("wrong_reading", note.New("found_spec_judges_numbers_not"), note.New("fix_send_value")))
 		case len(r.Blades) > 0 && s.Kind != spec.Dimension:
-			bad.Add(at.Index(i).Key("blades").Fault("wrong_reading", "blades measure a gap, and this spec is no dimension", `send {"value":…}`))
+			bad.Add(at.Index(i).Key("blades").Fault("wrong_reading", note.New("found_blades_measure_gap_spec"), note.New("fix_send_value")))
 		}
 	}
 }
@@ -78,16 +79,16 @@ func fits(list []measure.Reading, s *spec.Spec, at wire.At, bad *fault.List) {
 func (z *SizeRequest) toSize(s *spec.Spec, u quantity.Unit, at wire.At, bad *fault.List) judge.Size {
 	out := judge.Size{Part: z.Part, Sign: z.Sign.Whole(at.Key("sign"), -1, 1, bad)}
 	if z.Part == "" || utf8.RuneCountInString(z.Part) > wire.MaxName {
-		bad.Add(at.Key("part").Fault("bad_part", "a size names its part", "send part with at most 64 characters"))
+		bad.Add(at.Key("part").Fault("bad_part", note.New("found_size_names_part"), note.New("fix_send_part_most_characters", note.Str("most", "64"))))
 	}
 	z.known(s, &out, at, bad)
 	if out.Sign == 0 {
-		bad.Add(at.Key("sign").Fault("missing_sign", "a size is added or taken away", "send sign 1 or -1"))
+		bad.Add(at.Key("sign").Fault("missing_sign", note.New("found_size_added_or_taken"), note.New("fix_send_sign_1")))
 	}
 	out.Readings = wire.Readings(z.Readings, u, at.Key("readings"), bad)
 	for i := range out.Readings {
 		if r := &out.Readings[i]; r.Category != "" || len(r.Blades) > 0 {
-			bad.Add(at.Key("readings").Index(i).Fault("wrong_reading", "a size is read as a number", `send {"value":…} or {"repeats":[…]}`))
+			bad.Add(at.Key("readings").Index(i).Fault("wrong_reading", note.New("found_size_read_number"), note.New("fix_send_value_or_repeats")))
 		}
 	}
 	out.Instrument = z.Instrument.ToInstrument(u, at.Key("instrument"), bad)
@@ -100,19 +101,19 @@ func (z *SizeRequest) known(s *spec.Spec, out *judge.Size, at wire.At, bad *faul
 	if len(s.Sizes) == 0 {
 		return
 	}
-	var names strings.Builder
+	var names []string
 	for _, p := range s.Sizes {
 		if p.Part == z.Part {
 			if out.Sign != 0 && out.Sign != p.Sign {
-				bad.Add(at.Key("sign").Fault("wrong_sign", p.Part+" enters this spec with sign "+strconv.Itoa(p.Sign), "leave sign out, or send that"))
+				bad.Add(at.Key("sign").Fault("wrong_sign", note.New("found_enters_spec_sign", note.Str("part", p.Part), note.Str("sign", strconv.Itoa(p.Sign))), note.New("fix_leave_sign")))
 			}
 			out.Sign = p.Sign
 			out.Expansion, out.HasExp = p.ExpansionPerK, p.HasExpansion
 			return
 		}
-		names.WriteString(" " + p.Part)
+		names = append(names, p.Part)
 	}
-	bad.Add(at.Key("part").Fault("unknown_part", "this spec has no part "+rim.Quote(z.Part), "name one of:"+names.String()))
+	bad.Add(at.Key("part").Fault("unknown_part", note.New("found_spec_no_part", note.Str("part", rim.Quote(z.Part))), note.New("fix_name_one_of", note.Str("list", strings.Join(names, ", ")))))
 }
 
 // allParts holds that every part of the spec is there once.
@@ -123,13 +124,13 @@ func allParts(s *spec.Spec, sizes []judge.Size, at wire.At, bad *fault.List) {
 	seen := map[string]bool{}
 	for i, z := range sizes {
 		if seen[z.Part] {
-			bad.Add(at.Index(i).Key("part").Fault("part_twice", "the part "+rim.Quote(z.Part)+" stands twice", "send all readings of a part together"))
+			bad.Add(at.Index(i).Key("part").Fault("part_twice", note.New("found_part_stands_twice", note.Str("part", rim.Quote(z.Part))), note.New("fix_send_all_readings_part")))
 		}
 		seen[z.Part] = true
 	}
 	for _, p := range s.Sizes {
 		if !seen[p.Part] {
-			bad.Add(at.Fault("missing_part", "the size of "+p.Part+" is missing", "send a size for every part, with readings [] where nothing was read"))
+			bad.Add(at.Fault("missing_part", note.New("found_size_missing", note.Str("part", p.Part)), note.New("fix_send_size_every_part")))
 		}
 	}
 }
@@ -142,14 +143,29 @@ func (z *SizeRequest) temperatures(out *judge.Size, at wire.At, bad *fault.List)
 	}
 	out.GaugeExp, out.HasGaugeExp = expansion(z.InstrumentExpan, at.Key("instrument_expansion_per_k"), bad)
 	if out.HasTemp && !out.HasExp && out.Celsius.Cmp(quantity.NewDecimal(20, 0)) != 0 {
-		bad.Add(at.Key("expansion_per_k").Fault("missing_expansion", "a size away from 20 °C needs the expansion of its material",
-			"send expansion_per_k, such as 0.0000115 for steel or 0.000023 for light alloy; tables differ by 5 % and more"))
+		bad.Add(at.Key("expansion_per_k").Fault("missing_expansion", note.New("found_size_away_deg_c", note.Str("celsius", "20")),
+			note.New("fix_send_expansion_per_k", note.Str("steel", "0.0000115"), note.Str("alloy", "0.000023"), note.Str("percent", "5"))))
 	}
 }
 
+// celsius is a temperature of a part or an instrument.
 func celsius(n wire.Number, at wire.At, bad *fault.List) (quantity.Decimal, bool) {
-	return within(n, at, -80, 300, "a part is measured between -80 and 300 °C", bad)
+	if !n.Present() {
+		return quantity.Decimal{}, false
+	}
+	d, ok := n.Decimal(at, 9, bad)
+	if ok && (d.Cmp(quantity.NewDecimal(coldest, 0)) < 0 || d.Cmp(quantity.NewDecimal(hottest, 0)) > 0) {
+		bad.Add(at.Fault("out_of_range", note.New("found_out_of_range", note.Str("value", d.String())),
+			note.New("fix_part_measured_between_deg", note.Count("least", coldest), note.Count("most", hottest))))
+	}
+	return d, ok
 }
+
+// Parts are measured between these, in °C.
+const (
+	coldest = -80
+	hottest = 300
+)
 
 func expansion(n wire.Number, at wire.At, bad *fault.List) (quantity.Decimal, bool) {
 	if !n.Present() {
@@ -157,18 +173,7 @@ func expansion(n wire.Number, at wire.At, bad *fault.List) (quantity.Decimal, bo
 	}
 	d, ok := n.Decimal(at, 9, bad)
 	if ok && (d.Sign() < 0 || d.Cmp(quantity.NewDecimal(1, 3)) > 0) {
-		bad.Add(at.Fault("out_of_range", d.String()+" per K is no expansion of a solid", "send it per K, such as 0.000023"))
-	}
-	return d, ok
-}
-
-func within(n wire.Number, at wire.At, least, most int64, what string, bad *fault.List) (quantity.Decimal, bool) {
-	if !n.Present() {
-		return quantity.Decimal{}, false
-	}
-	d, ok := n.Decimal(at, 9, bad)
-	if ok && (d.Cmp(quantity.NewDecimal(least, 0)) < 0 || d.Cmp(quantity.NewDecimal(most, 0)) > 0) {
-		bad.Add(at.Fault("out_of_range", d.String()+" is out of range", what))
+		bad.Add(at.Fault("out_of_range", note.New("found_per_k_no_expansion", note.Str("value", d.String())), note.New("fix_send_expansion_such_as", note.Str("example", "0.000023"))))
 	}
 	return d, ok
 }

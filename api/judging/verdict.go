@@ -134,7 +134,7 @@ func instrumentOf(i *wire.InstrumentRequest, c judge.Check, bad *fault.List) mea
 		kinds = append(kinds, c.Defaults[n].Kind)
 	}
 	if i.Kind != "" && !slices.Contains(kinds, i.Kind) {
-		bad.Add(wire.Query("instrument").Fault("unknown_instrument", "no instrument has the kind "+rim.Quote(i.Kind), "send one of: "+strings.Join(kinds, ", ")))
+		bad.Add(wire.Query("instrument").Fault("unknown_instrument", note.New("found_no_instrument_kind", note.Str("kind", rim.Quote(i.Kind))), note.New("fix_send_one_of", note.Str("list", strings.Join(kinds, ", ")))))
 	}
 	return i.ToInstrument(c.Unit, wire.Query("standard_uncertainty"), bad)
 }
@@ -152,8 +152,8 @@ func (h Handlers) specInPath(r *rim.Request, b *batch) (res catalogue.Resolved, 
 	key := spec.Key(r.Param("family") + "/" + r.Param("component") + "/" + r.Param("spec"))
 	entry, ok := r.Revision.Entry(key)
 	if !ok {
-		v := wire.UnknownSpec(r.Revision, key, "")
-		return res, nil, fault.New(fault.NotFound, v.Code, "No"+strings.TrimPrefix(v.Detail, "no")+". "+v.Fix+".")
+		near, _ := r.Revision.NearestSpec(key)
+		return res, nil, wire.Missing("unknown_spec", "spec", string(key), near, "/v1/specs")
 	}
 	var bad fault.List
 	marks := wire.MarksFromQuery(r.Query["mark"], &bad)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // Fail writes an error as a problem.
@@ -22,7 +23,7 @@ func CORS(next http.Handler, methods map[string][]string, fail Fail) http.Handle
 		}
 		allowed := allowedAt(r.URL.Path, methods)
 		if len(allowed) == 0 {
-			fail(w, r, fault.New(fault.NotFound, "no_such_address", "Nothing stands at this address; GET /v1 lists where everything is."))
+			fail(w, r, fault.New(fault.NotFound, "no_such_address", note.New("found_nothing_stands_address_get", note.Str("address", "/v1"))))
 			return
 		}
 		h := w.Header()

@@ -1,14 +1,17 @@
 // Package problem turns faults into problem documents (RFC 9457). It holds the one table from kinds of fault to
-// status, slug and title, which the problem pages and the OpenAPI file read too.
+// status and slug, which the problem pages read too.
 //
-// It refuses to know routes, and it never shows an error that nobody named: those become the fixed internal problem.
+// Its sentences are those of the book. It refuses to know routes, and it never shows an error that nobody named: those
+// become the fixed internal problem.
 //
-//	doc := problem.Of(err, "urn:uuid:…")
+//	doc, named := problem.Of(err, "urn:uuid:…", problem.Voice{Book: book, Lang: "de"})
 package problem
 
 import (
 	"errors"
+	"strings"
 
+	"endfloat/api/text"
 	"endfloat/service/fault"
 )
 
@@ -45,52 +48,47 @@ type Class struct {
 	Kind   fault.Kind
 	Status int
 	Slug   string
-	Title  string
-	Detail string // where the fault brings none
-	About  string // for the page that explains the problem
 }
 
 // Table lists every problem there is.
 func Table() []Class {
 	return []Class{
-		{fault.Malformed, 400, "cannot-be-read", "The request cannot be read",
-			"The request is not shaped as the OpenAPI file says.",
-			"The body is no JSON, or has an unknown, repeated or misspelt key, a value of the wrong JSON type, a null or trailing text; or the address has a query parameter that is unknown or cannot be read. The first fault is named with its place. Mend it and send the request again."},
-		{fault.Unnamed, 401, "key-not-known", "The key is not known",
-			"The Authorization header names a key that is not known here.",
-			"No key is needed. If one is sent it must be one that was issued here and not revoked."},
-		{fault.NotFound, 404, "no-such-thing", "There is no such thing here",
-			"Nothing stands at this address.",
-			"The address, the key in it or the revision asked for does not exist. GET /v1/specs lists every key."},
-		{fault.Method, 405, "method-not-allowed", "The method is not allowed here",
-			"This address does not answer that method; the Allow header lists those it answers.",
-			"Look-ups answer GET and HEAD, questions with a body answer POST."},
-		{fault.Unserved, 406, "not-acceptable", "No acceptable form",
-			"This address has no form that the Accept header or the format parameter allows.",
-			"Ask for application/json, or for one of the other forms that the OpenAPI file lists for the address."},
-		{fault.TooLarge, 413, "too-large", "The body is too large",
-			"The body is larger than this address accepts.",
-			"Each address has a limit, which the OpenAPI file states. Split the batch."},
-		{fault.MediaType, 415, "wrong-media-type", "The body is of the wrong media type",
-			"This address does not read bodies of that media type.",
-			"Send Content-Type: application/json in UTF-8, or text/csv where the OpenAPI file says so."},
-		{fault.Invalid, 422, "values-not-accepted", "The values cannot be accepted",
-			"The request can be read, but its values cannot be accepted; each fault is listed with its remedy.",
-			"Every fault is listed with its place, what was found and what to send instead."},
-		{fault.TooMany, 429, "too-many-requests", "Too many requests",
-			"The quota is used up for now; the Retry-After header says when to come back.",
-			"Wait as long as Retry-After says. A key raises the quota."},
-		{fault.Internal, 500, "fault-of-ours", "A fault of ours",
-			"Something failed on this side. The request may be sent again.",
-			"The fault was logged under the instance that the problem names. The request may be sent again."},
-		{fault.Unavailable, 503, "not-now", "Not now",
-			"The service cannot answer this now; the Retry-After header says when to come back.",
-			"Too much work of this kind is under way, or the work did not end in its time. Nothing was stored; the request may be sent again."},
+		{fault.Malformed, 400, "cannot-be-read"},
+		{fault.Unnamed, 401, "key-not-known"},
+		{fault.NotFound, 404, "no-such-thing"},
+		{fault.Method, 405, "method-not-allowed"},
+		{fault.Unserved, 406, "not-acceptable"},
+		{fault.TooLarge, 413, "too-large"},
+		{fault.MediaType, 415, "wrong-media-type"},
+		{fault.Invalid, 422, "values-not-accepted"},
+		{fault.TooMany, 429, "too-many-requests"},
+		{fault.Internal, 500, "fault-of-ours"},
+		{fault.Unavailable, 503, "not-now"},
 	}
 }
 
-// Of is the document of an error. Errors that are no *fault.Error become the internal problem with its fixed text.
-func Of(err error, instance string) (Document, *fault.Error) {
+// Voice says things in a language.
+type Voice struct {
+	Book *text.Book
+	Lang string
+}
+
+func (v Voice) word(c Class, about string) string {
+	return v.Book.Word(v.Lang, "word_problem_"+strings.ReplaceAll(c.Slug, "-", "_")+about)
+}
+
+// Title is the title of the class.
+func (c Class) Title(v Voice) string { return v.word(c, "") }
+
+// Detail is what the class says where a fault brings nothing of its own.
+func (c Class) Detail(v Voice) string { return v.word(c, "_detail") }
+
+// About is what the page of the class explains.
+func (c Class) About(v Voice) string { return v.word(c, "_about") }
+
+// Of is the document of an error, and the error itself. Errors that are no *fault.Error become the internal problem with
+// its fixed text.
+func Of(err error, instance string, v Voice) (Document, *fault.Error) {
 	var f *fault.Error
 	switch named := errors.As(err, &f); {
 	case !named || f.Kind == fault.Internal && f.Cause == nil:
@@ -99,38 +97,41 @@ func Of(err error, instance string) (Document, *fault.Error) {
 		f = &fault.Error{Kind: fault.Internal, Code: "internal", Cause: f.Cause}
 	}
 	class := classOf(f.Kind)
-	doc := Document{
-		Type: "/problems/" + class.Slug, Title: class.Title, Status: class.Status,
-		Code: f.Code, Detail: f.Detail, Instance: instance, ErrorsOmitted: f.Omitted,
+	doc := Document{Type: "/problems/" + class.Slug, Title: class.Title(v), Status: class.Status, Code: f.Code, Instance: instance,
+		ErrorsOmitted: f.Omitted}
+	for i := range f.Violations {
+		doc.Errors = append(doc.Errors, v.fault(&f.Violations[i]))
 	}
-	if doc.Detail == "" || f.Kind == fault.Internal {
-		doc.Detail = class.Detail
-	}
-	for _, v := range f.Violations {
-		doc.Errors = append(doc.Errors, FromViolation(v))
-	}
-	if len(doc.Errors) == 1 && f.Detail == "" {
-		doc.Detail = sentence(doc.Errors[0], ": ")
+	switch {
+	case f.Detail.Code != "":
+		doc.Detail = v.Book.Note(v.Lang, f.Detail)
+	case len(doc.Errors) == 1:
+		doc.Detail = v.sentence(doc.Errors[0])
+	default:
+		doc.Detail = class.Detail(v)
 	}
 	return doc, f
 }
 
-// sentence puts what was found and what to do about it into one line, with the colon of the language between them.
-func sentence(f Fault, colon string) string {
+// sentence puts what was found and what to do about it into one line.
+func (v Voice) sentence(f Fault) string {
 	if f.Fix == "" {
 		return f.Detail
 	}
-	return f.Detail + colon + f.Fix
+	return f.Detail + v.Book.Word(v.Lang, "word_colon") + f.Fix
 }
 
-// FromViolation is one fault as callers receive it.
-func FromViolation(v fault.Violation) Fault {
-	f := Fault{Code: v.Code, Detail: v.Detail, Fix: v.Fix, Parameter: v.At.Parameter, Header: v.At.Header, Column: v.At.Column}
-	if v.At.Column != "" {
-		f.Row = &v.At.Row
+// fault is one fault as callers receive it.
+func (v Voice) fault(x *fault.Violation) Fault {
+	f := Fault{Code: x.Code, Detail: v.Book.Note(v.Lang, x.Detail), Parameter: x.At.Parameter, Header: x.At.Header, Column: x.At.Column}
+	if x.Fix.Code != "" {
+		f.Fix = v.Book.Note(v.Lang, x.Fix)
 	}
-	if v.At.Pointer != "" || v.At.Root {
-		f.Pointer = &v.At.Pointer
+	if x.At.Column != "" {
+		f.Row = &x.At.Row
+	}
+	if x.At.Pointer != "" || x.At.Root {
+		f.Pointer = &x.At.Pointer
 	}
 	return f
 }

@@ -10,6 +10,7 @@ import (
 
 	"endfloat/api/problem"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 func published(t *testing.T) *jsonschema.Schema {
@@ -61,8 +62,8 @@ func TestProblemsAreThoseOfThePublishedSchema(t *testing.T) {
 		}
 	}
 	for _, c := range problem.Table() {
-		doc, _ := problem.Of(&fault.Error{Kind: c.Kind, Code: "x", Violations: []fault.Violation{{Code: "y", Detail: "z", At: fault.Place{Pointer: "/a"}}}},
-			"urn:uuid:0b9f5f0e-6f0d-4a53-9f0e-2f3b6b1d6a55")
+		doc, _ := problem.Of(&fault.Error{Kind: c.Kind, Code: "x", Violations: []fault.Violation{{Code: "y", Detail: note.New("found_null"), At: fault.Place{Pointer: "/a"}}}},
+			"urn:uuid:0b9f5f0e-6f0d-4a53-9f0e-2f3b6b1d6a55", english)
 		text, err := json.Marshal(doc)
 		if err != nil {
 			t.Fatal(err)

@@ -7,6 +7,7 @@ import (
 	"sync/atomic"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // Bodies bounds the bytes of all bodies that are held at one time, so that many large or slow ones cannot fill the
@@ -41,7 +42,7 @@ func (b *Bodies) Read(r *http.Request, most int64) (body []byte, release func(),
 	}
 	for {
 		if taken += size - int64(cap(body)); !b.take(size - int64(cap(body))) {
-			return nil, release, &fault.Error{Kind: fault.Unavailable, Code: "busy", Detail: "Too much is being sent here at this moment.", RetryAfter: 1}
+			return nil, release, &fault.Error{Kind: fault.Unavailable, Code: "busy", Detail: note.New("found_too_much_being_sent"), RetryAfter: 1}
 		}
 		body = append(make([]byte, 0, size), body...)
 		for len(body) < cap(body) {
@@ -55,7 +56,7 @@ func (b *Bodies) Read(r *http.Request, most int64) (body []byte, release func(),
 				return body, release, nil
 			}
 			if err != nil {
-				e := fault.New(fault.Malformed, "body_unreadable", "The body ended before it was whole.")
+				e := fault.New(fault.Malformed, "body_unreadable", note.New("found_body_ended_before_whole"))
 				e.Cause = err
 				return nil, release, e
 			}
@@ -85,5 +86,5 @@ func spill(r *http.Request) {
 }
 
 func tooLarge(most int64) error {
-	return fault.New(fault.TooLarge, "body_too_large", "The body is larger than the "+strconv.FormatInt(most, 10)+" bytes that this address reads.")
+	return fault.New(fault.TooLarge, "body_too_large", note.New("found_body_larger_bytes_address", note.Str("bytes", strconv.FormatInt(most, 10))))
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // Bounds of what a large body may hold, so that reading it takes no more memory than a few times its bytes. They lie far
@@ -80,8 +81,8 @@ func tooMany(body []byte, at, most int) error {
 		return nil
 	}
 	return &fault.Error{Kind: fault.Invalid, Code: "invalid_values", Violations: []fault.Violation{{Code: "too_many",
-		Detail: "there are more than " + strconv.Itoa(most) + " entries, far more than are allowed here",
-		Fix:    "split the request", At: fault.Place{Pointer: pointer, Root: pointer == ""}}}}
+		Detail: note.New("found_more_entries_far_more", note.Str("most", strconv.Itoa(most))),
+		Fix:    note.New("fix_split_request"), At: fault.Place{Pointer: pointer, Root: pointer == ""}}}}
 }
 
 // pointerAt is the pointer of the value that begins at an offset; ok is false where something is wrong before it.

@@ -16,13 +16,14 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // MediaType is the media type of the body, which must be one of accepted and in UTF-8. A request without the header
 // is taken as the first. Faults: wrong_media_type, wrong_charset, encoded_body.
 func MediaType(h http.Header, accepted ...string) (string, error) {
 	if enc := h.Get("Content-Encoding"); enc != "" && enc != "identity" {
-		return "", mediaFault("encoded_body", "Content-Encoding", "bodies are read as they are and not decompressed", "send the body without Content-Encoding")
+		return "", mediaFault("encoded_body", "Content-Encoding", note.New("found_bodies_read_they_not"), note.New("fix_send_body_without_content"))
 	}
 	text := h.Get("Content-Type")
 	if text == "" {
@@ -36,17 +37,20 @@ func MediaType(h http.Header, accepted ...string) (string, error) {
 	media, params, err := mime.ParseMediaType(text)
 	if err == nil {
 		if cs := params["charset"]; cs != "" && !strings.EqualFold(cs, "utf-8") {
-			return "", mediaFault("wrong_charset", "Content-Type", "only UTF-8 is read", "send the body in UTF-8")
+			return "", mediaFault("wrong_charset", "Content-Type", note.New("found_only_utf_8_read"), note.New("fix_send_body_utf_8"))
 		}
 		if slices.Contains(accepted, media) {
 			return media, nil
 		}
 	}
-	return "", mediaFault("wrong_media_type", "Content-Type", "this address does not read bodies of that media type",
-		"send Content-Type: "+strings.Join(accepted, " or "))
+	fix := note.New("fix_send_content_type", note.Str("list", strings.Join(accepted, ", ")))
+	if len(accepted) == 2 {
+		fix = note.New("fix_send_content_type_or", note.Str("one", accepted[0]), note.Str("other", accepted[1]))
+	}
+	return "", mediaFault("wrong_media_type", "Content-Type", note.New("found_address_not_read_bodies"), fix)
 }
 
-func mediaFault(code, header, detail, fix string) error {
+func mediaFault(code, header string, detail, fix note.Note) error {
 	return &fault.Error{Kind: fault.MediaType, Code: code,
 		Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix, At: fault.Place{Header: header}}}}
 }
@@ -58,7 +62,7 @@ func mediaFault(code, header, detail, fix string) error {
 func Decode(body []byte, v any) error {
 	body = bytes.TrimPrefix(body, []byte("\ufeff"))
 	if at, found := findNull(body); found {
-		return shape("null_value", "null is no value", "leave the key out where there is nothing to say", at)
+		return shape("null_value", note.New("found_null"), note.New("fix_leave_key_out_nothing"), at)
 	}
 	if err := overlong(body); err != nil {
 		return err
@@ -70,7 +74,7 @@ func Decode(body []byte, v any) error {
 	return decodeFault(err, body)
 }
 
-func shape(code, detail, fix, pointer string) error {
+func shape(code string, detail, fix note.Note, pointer string) error {
 	return &fault.Error{Kind: fault.Malformed, Code: code,
 		Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix, At: fault.Place{Pointer: pointer, Root: pointer == ""}}}}
 }
@@ -84,10 +88,10 @@ func decodeFault(err error, body []byte) error {
 		if errors.Is(sem.Err, json.ErrUnknownName) {
 			return unknownKey(sem, at)
 		}
-		detail := "this is " + kindName(sem.JSONKind)
-		return shape("wrong_type", detail, "send "+wantedType(sem.GoType), at)
+		detail := note.New("found_type", note.Str("type", kindName(sem.JSONKind)))
+		return shape("wrong_type", detail, note.New("fix_send_type", note.Str("wanted", wantedType(sem.GoType))), at)
 	}
-	e := fault.New(fault.Malformed, "bad_json", "The body is no JSON that can be read here.")
+	e := fault.New(fault.Malformed, "bad_json", note.New("found_body_no_json_can"))
 	e.Cause = err
 	return e
 }
@@ -96,17 +100,17 @@ func syntaxFault(syn *jsontext.SyntacticError, body []byte) error {
 	at := string(syn.JSONPointer)
 	switch {
 	case errors.Is(syn.Err, jsontext.ErrDuplicateName):
-		return shape("duplicate_key", "this key stands twice in its object", "send each key once", at)
+		return shape("duplicate_key", note.New("found_key_stands_twice_object"), note.New("fix_send_each_key_once"), at)
 	case len(bytes.TrimSpace(body)) == 0:
-		return shape("empty_body", "the body is empty", "send a JSON object", "")
+		return shape("empty_body", note.New("found_body_empty"), note.New("fix_send_json_object"), "")
 	case trailing(body):
-		return shape("trailing_data", "there is text after the JSON value", "send one JSON value and nothing after it", "")
+		return shape("trailing_data", note.New("found_text_after_json_value"), note.New("fix_send_one_json_value"), "")
 	}
 	if foreign(body) {
-		return shape("bad_json", "only UTF-8 is read", "send the body in UTF-8", at)
+		return shape("bad_json", note.New("found_only_utf_8_read"), note.New("fix_send_body_utf_8"), at)
 	}
-	return shape("bad_json", "this is no JSON (RFC 8259), at byte "+strconv.FormatInt(syn.ByteOffset, 10),
-		"numbers have a decimal point and no plus sign, strings stand in double quotes, and NaN is no number", at)
+	return shape("bad_json", note.New("found_no_json_rfc_8259", note.Str("at", strconv.FormatInt(syn.ByteOffset, 10))),
+		note.New("fix_numbers_decimal_point"), at)
 }
 
 // foreign reports whether a body that is no JSON is in another encoding: JSON in UTF-16 or UTF-32 has a zero among its
@@ -160,47 +164,49 @@ func pointerOfNull(body []byte) (string, bool) {
 	}
 }
 
+// kindName is the word for what stands in a body.
 func kindName(k jsontext.Kind) string {
 	switch k {
 	case '"':
-		return "a string"
+		return "string"
 	case '0':
-		return "a number"
+		return "number"
 	case '{':
-		return "an object"
+		return "object"
 	case '[':
-		return "an array"
+		return "array"
 	case 't', 'f':
-		return "true or false"
+		return "bool"
 	case 'n':
 		return "null"
 	}
-	return "of the wrong JSON type"
+	return "wrong"
 }
 
+// wantedType is the word for what a field takes.
 func wantedType(t reflect.Type) string {
 	if t == nil {
-		return "the JSON type that the OpenAPI file names"
+		return "unknown"
 	}
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
 	if t.Name() == "Number" {
-		return "a JSON number"
+		return "json_number"
 	}
 	switch t.Kind() {
 	case reflect.String:
-		return "a string"
+		return "string"
 	case reflect.Bool:
-		return "true or false"
+		return "bool"
 	case reflect.Slice, reflect.Array:
-		return "an array"
+		return "array"
 	case reflect.Struct:
-		return "an object"
+		return "object"
 	case reflect.Int, reflect.Int64, reflect.Uint, reflect.Float64:
-		return "a JSON number"
+		return "json_number"
 	}
-	return "the JSON type that the OpenAPI file names"
+	return "unknown"
 }
 
 func unknownKey(sem *json.SemanticError, at string) error {
@@ -208,14 +214,14 @@ func unknownKey(sem *json.SemanticError, at string) error {
 	keys := knownKeys(sem.GoType)
 	for _, k := range keys {
 		if strings.EqualFold(k, key) || strings.EqualFold(strings.ReplaceAll(k, "_", ""), strings.ReplaceAll(key, "-", "")) {
-			return shape("unknown_key", "keys are written in lower case with underscores", "write it as "+k, at)
+			return shape("unknown_key", note.New("found_keys_written_lower_case"), note.New("fix_write_it_as", note.Str("key", k)), at)
 		}
 	}
-	fix := "leave it out"
+	fix := note.New("fix_leave_out")
 	if len(keys) > 0 {
-		fix += "; the keys here are " + strings.Join(keys, ", ")
+		fix = note.New("fix_leave_out_keys", note.Str("list", strings.Join(keys, ", ")))
 	}
-	return shape("unknown_key", "this key is not known here", fix, at)
+	return shape("unknown_key", note.New("found_unknown_json_key"), fix, at)
 }
 
 // knownKeys lists the JSON keys of a struct.

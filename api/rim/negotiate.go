@@ -7,6 +7,7 @@ import (
 	"golang.org/x/text/language"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -33,8 +34,8 @@ func Form(format, accept string, offered []string) (string, error) {
 	}
 	if best == "" {
 		return "", &fault.Error{Kind: fault.Unserved, Code: "not_acceptable", Violations: []fault.Violation{{
-			Code: "not_acceptable", Detail: "none of the forms of this address is accepted",
-			Fix: "accept one of: " + strings.Join(offered, ", "), At: fault.Place{Header: "Accept"}}}}
+			Code: "not_acceptable", Detail: note.New("found_none_forms_address_accepted"),
+			Fix: note.New("fix_accept_one_of", note.Str("list", strings.Join(offered, ", "))), At: fault.Place{Header: "Accept"}}}}
 	}
 	return best, nil
 }
@@ -59,8 +60,8 @@ func byWord(format string, offered []string) (string, error) {
 			words = append(words, f.word)
 		}
 	}
-	return "", BadParameter("format", "bad_format", Quote(format)+" is no form of this address",
-		"send one of: "+strings.Join(words, ", "))
+	return "", BadParameter("format", "bad_format", note.New("found_no_form_address", note.Str("word", Quote(format))),
+		note.New("fix_send_one_of", note.Str("list", strings.Join(words, ", "))))
 }
 
 // quality is the weight that an Accept header gives a media type: the most specific range counts. A range with
@@ -127,8 +128,8 @@ func Tongue(lang, accept string) (string, error) {
 				return l, nil
 			}
 		}
-		return "", BadParameter("lang", "bad_language", Quote(lang)+" is no language of this service",
-			"send one of: "+strings.Join(spec.Languages[:], ", "))
+		return "", BadParameter("lang", "bad_language", note.New("found_no_language_service", note.Str("word", Quote(lang))),
+			note.New("fix_send_one_of", note.Str("list", strings.Join(spec.Languages[:], ", "))))
 	}
 	if accept == "" || len(accept) > 500 {
 		return spec.Languages[0], nil
@@ -181,7 +182,7 @@ var tongues = func() language.Matcher {
 }()
 
 // BadParameter is the fault of a query parameter that cannot be read.
-func BadParameter(name, code, detail, fix string) error {
+func BadParameter(name, code string, detail, fix note.Note) error {
 	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{
 		Code: code, Detail: detail, Fix: fix, At: fault.Place{Parameter: name}}}}
 }

@@ -112,7 +112,7 @@ func TestParameters(t *testing.T) {
 				}
 				return
 			}
-			if f := faultOf(t, err); f.Code != row.code || f.Kind != fault.Malformed || f.Violations[0].At.Parameter != row.param || f.Violations[0].Fix == "" {
+			if f := faultOf(t, err); f.Code != row.code || f.Kind != fault.Malformed || f.Violations[0].At.Parameter != row.param || f.Violations[0].Fix.Code == "" {
 				t.Errorf("%+v", f)
 			}
 		})

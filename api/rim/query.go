@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // Parameters reads a query string. Only the named parameters may stand in it, each once unless its name here ends
@@ -18,7 +19,7 @@ func Parameters(raw string, names []string) (url.Values, error) {
 	}
 	values, err := url.ParseQuery(raw)
 	if err != nil {
-		return nil, BadParameter(firstKey(raw), "bad_query", "the query string cannot be read", "percent-encode it (RFC 3986)")
+		return nil, BadParameter(firstKey(raw), "bad_query", note.New("found_query_string_cannot_read"), note.New("fix_percent_encode_rfc_3986"))
 	}
 	keys := make([]string, 0, len(values))
 	for k := range values {
@@ -42,35 +43,35 @@ func parameter(name string, values []string, names []string) error {
 		}
 		if n == name {
 			if len(values) > 1 {
-				return BadParameter(name, "repeated_parameter", "this parameter stands "+strconv.Itoa(len(values))+" times", "send it once")
+				return BadParameter(name, "repeated_parameter", note.New("found_parameter_repeated", note.Str("times", strconv.Itoa(len(values)))), note.New("fix_send_once"))
 			}
 			known = true
 			break
 		}
 	}
 	if !known {
-		return BadParameter(fault.Short(name), "unknown_parameter", "this parameter is not known here", knownParameters(names))
+		return BadParameter(fault.Short(name), "unknown_parameter", note.New("found_parameter_not_known"), knownParameters(names))
 	}
 	for _, v := range values {
 		if v == "" {
-			return BadParameter(name, "empty_parameter", "this parameter is empty", "give it a value or leave it out")
+			return BadParameter(name, "empty_parameter", note.New("found_parameter_empty"), note.New("fix_give_value_or_leave"))
 		}
 		if len(v) > 2000 || !utf8.ValidString(v) || strings.ContainsFunc(v, func(r rune) bool { return r < ' ' }) {
-			return BadParameter(name, "bad_parameter", "this parameter cannot be read", "send at most 2,000 bytes of plain text")
+			return BadParameter(name, "bad_parameter", note.New("found_parameter_cannot_read"), note.New("fix_send_most_bytes_plain", note.Str("n", "2,000")))
 		}
 	}
 	return nil
 }
 
-func knownParameters(names []string) string {
+func knownParameters(names []string) note.Note {
 	if len(names) == 0 {
-		return "this address takes none"
+		return note.New("fix_address_takes_none")
 	}
 	list := make([]string, len(names))
 	for i, n := range names {
 		list[i] = strings.TrimSuffix(n, "*")
 	}
-	return "leave it out; this address takes " + strings.Join(list, ", ")
+	return note.New("fix_leave_out_address_takes", note.Str("list", strings.Join(list, ", ")))
 }
 
 func firstKey(raw string) string {
@@ -81,6 +82,6 @@ func firstKey(raw string) string {
 // NotHeld is the error for a parameter that names a revision that is not held here.
 func NotHeld(parameter, name string, held []string) error {
 	return &fault.Error{Kind: fault.NotFound, Code: "revision_not_held", Violations: []fault.Violation{{Code: "revision_not_held",
-		Detail: "the revision " + Quote(name) + " is not held here", Fix: "send one of those held: " + strings.Join(held, ", "),
+		Detail: note.New("found_revision_not_held", note.Str("revision", Quote(name))), Fix: note.New("fix_send_one_held", note.Str("list", strings.Join(held, ", "))),
 		At: fault.Place{Parameter: parameter}}}}
 }

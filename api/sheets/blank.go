@@ -108,7 +108,7 @@ func (h Handlers) Blank(r *rim.Request) (rim.Reply, error) {
 	}
 	unit := wire.System(r.One("unit_system"))
 	if word := r.One("unit_system"); word != "" && unit == nil {
-		return rim.Reply{}, rim.BadParameter("unit_system", "bad_parameter", rim.Quote(word)+" is no system of units", "send one of: metric, imperial")
+		return rim.Reply{}, rim.BadParameter("unit_system", "bad_parameter", note.New("found_no_system_units", note.Str("word", rim.Quote(word))), note.New("fix_send_one_of", note.Str("list", "metric, imperial")))
 	}
 	e, err := fromQuery(r, f)
 	if err != nil {

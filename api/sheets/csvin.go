@@ -13,6 +13,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // tableRow is where a line stood in a table, the columns of its readings, what is wrong with its cells, and those cells.
@@ -28,13 +29,13 @@ type tableRow struct {
 // without a reading and without anything else that is filled is left out: a blank line is no line.
 func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error) {
 	if !utf8.Valid(body) {
-		return nil, nil, badTable("bad_text", "the table is not in UTF-8", "send it in UTF-8", "")
+		return nil, nil, badTable("bad_text", note.New("found_table_not_utf_8"), note.New("fix_send_utf_8"), "")
 	}
 	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(body, []byte("\ufeff"))))
 	in.Comma, in.FieldsPerRecord, in.ReuseRecord = form.Delimiter(), -1, true
 	head, err := in.Read()
 	if err != nil {
-		return nil, nil, badTable("bad_csv", "the table has no head", "start with a line that names the columns", "")
+		return nil, nil, badTable("bad_csv", note.New("found_table_no_head"), note.New("fix_start_line_names_columns"), "")
 	}
 	columns, err := headOf(head)
 	if err != nil {
@@ -48,11 +49,11 @@ func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error
 			return req, rows, c.whole(req)
 		}
 		if err != nil {
-			detail := "the table cannot be read"
+			detail := note.New("found_table_cannot_read")
 			if at := (*csv.ParseError)(nil); errors.As(err, &at) {
-				detail += ", at line " + itoa(at.Line)
+				detail = note.New("found_table_cannot_read_line", note.Count("line", at.Line))
 			}
-			return nil, nil, badTable("bad_csv", detail, "put cells with a delimiter or a quote in quotes (RFC 4180)", "")
+			return nil, nil, badTable("bad_csv", detail, note.New("fix_put_cells_delimiter"), "")
 		}
 		c.line++
 		if err := c.heads(); err != nil {
@@ -63,7 +64,7 @@ func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error
 		}
 		if len(req.Lines) == MaxLines {
 			var bad fault.List
-			bad.Add(wire.At("").Fault("too_many", "the table has more than the 1,000 lines that are allowed here", "split it"))
+			bad.Add(wire.At("").Fault("too_many", note.New("found_table_more_lines_allowed", note.Str("most", "1,000")), note.New("fix_split_it")))
 			return nil, nil, bad.Err()
 		}
 		l, row := c.lineRequest()
@@ -71,7 +72,7 @@ func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error
 	}
 }
 
-func badTable(code, detail, fix, column string) error {
+func badTable(code string, detail, fix note.Note, column string) error {
 	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix,
 		At: fault.Place{Column: column, Root: column == ""}}}}
 }
@@ -82,9 +83,9 @@ func headOf(head []string) ([]string, error) {
 		name = strings.TrimSpace(name)
 		switch {
 		case !slices.Contains(blankColumns, name):
-			return nil, badTable("unknown_column", "the column "+rim.Quote(name)+" is not known here", judging.FixHead(head, "the columns are those of GET /v1/families/{family}/sheet?format=csv"), strings.ToValidUTF8(name[:min(len(name), 40)], ""))
+			return nil, badTable("unknown_column", note.New("found_column_not_known", note.Str("column", rim.Quote(name))), judging.FixHead(head, note.New("fix_columns_those_get", note.Str("address", "/v1/families/{family}/sheet?format=csv"))), strings.ToValidUTF8(name[:min(len(name), 40)], ""))
 		case slices.Contains(columns[:i], name):
-			return nil, badTable("duplicate_column", "the column "+name+" stands twice", "name each column once", name)
+			return nil, badTable("duplicate_column", note.New("found_column_stands_twice", note.Str("column", name)), note.New("fix_name_each_column_once"), name)
 		}
 		columns[i] = name
 	}
@@ -123,7 +124,7 @@ func (c *record) heads() error {
 			c.head[i] = strings.Clone(cell)
 		default:
 			return &fault.Error{Kind: fault.Invalid, Code: "differs_between_rows", Violations: []fault.Violation{{Code: "differs_between_rows",
-				Detail: column + " is " + rim.Quote(cell) + " here and " + rim.Quote(c.head[i]) + " before", Fix: "a sheet is of one engine; say it once, or the same in every row",
+				Detail: note.New("found_differs_from_before", note.Str("column", column), note.Str("here", rim.Quote(cell)), note.Str("before", rim.Quote(c.head[i]))), Fix: note.New("fix_sheet_one_engine_say"),
 				At: fault.Place{Row: c.line, Column: column}}}}
 		}
 	}

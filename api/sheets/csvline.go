@@ -7,6 +7,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // lineRequest reads a row as the line that a JSON sheet would have, and where it stood.
@@ -14,8 +15,8 @@ func (c *record) lineRequest() (LineRequest, tableRow) {
 	var bad fault.List
 	row := tableRow{line: c.line}
 	if len(c.cells) > len(c.columns) {
-		bad.Add(wire.Cell(c.line, c.columns[len(c.columns)-1]).Fault("too_many_cells", "the row has "+itoa(len(c.cells))+" cells and the head names "+itoa(len(c.columns)),
-			"put cells with a delimiter in quotes"))
+		bad.Add(wire.Cell(c.line, c.columns[len(c.columns)-1]).Fault("too_many_cells", note.New("found_row_cells_head_names", note.Str("n", itoa(len(c.cells))), note.Str("columns", itoa(len(c.columns)))),
+			note.New("fix_put_cells_delimiter_quotes")))
 	}
 	text := func(column string) string { return strings.Clone(c.text(column)) }
 	number := func(column string) wire.Number { return c.form.Number(c.text(column), c.line, column, &bad) }
@@ -94,7 +95,7 @@ func (c *record) yes(column string, bad *fault.List) bool {
 	case "true":
 		return true
 	default:
-		bad.Add(wire.Cell(c.line, column).Fault("unknown_word", rim.Quote(cell)+" is neither true nor false", "send true or false"))
+		bad.Add(wire.Cell(c.line, column).Fault("unknown_word", note.New("found_neither_true_nor_false", note.Str("word", rim.Quote(cell))), note.New("fix_send_type", note.Str("wanted", "bool"))))
 		return false
 	}
 }

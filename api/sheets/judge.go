@@ -5,6 +5,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/sheet"
 	"endfloat/service/spec"
 )
@@ -123,14 +124,14 @@ func (d *desk) open() error {
 	q.texts(at, &bad)
 	if q.Hours.Present() {
 		if n, ok := q.Hours.Decimal(at.Key("hours"), 3, &bad); ok && n.Sign() < 0 {
-			bad.Add(at.Key("hours").Fault("negative", "no engine has run for "+n.String()+" hours", "send 0 or more"))
+			bad.Add(at.Key("hours").Fault("negative", note.New("found_no_engine_run_hours", note.Str("hours", n.String())), note.New("fix_send_zero_or_more")))
 		}
 	}
 	if day := when(q.At, &bad, at, "at"); day.Known() {
 		d.day = day.Date()
 	}
 	if q.Lines == nil {
-		bad.Add(at.Key("lines").Fault("missing_lines", "the sheet has no lines", "send lines, a list of up to 1,000"))
+		bad.Add(at.Key("lines").Fault("missing_lines", note.New("found_sheet_no_lines"), note.New("fix_send_lines_list_up", note.Str("most", "1,000"))))
 	}
 	wire.Limit(len(q.Lines), MaxLines, at.Key("lines"), &bad)
 	if f, ok := q.familyOf(d.r.Revision, at, &bad); ok {

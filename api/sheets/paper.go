@@ -8,6 +8,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/sheet"
 )
 
@@ -19,7 +20,7 @@ func paperOf(r *rim.Request) (page.Paper, error) {
 	case "letter":
 		return page.Letter, nil
 	default:
-		return "", rim.BadParameter("paper", "bad_parameter", rim.Quote(word)+" is no size of paper here", "send one of: a4, letter")
+		return "", rim.BadParameter("paper", "bad_parameter", note.New("found_no_size_paper", note.Str("word", rim.Quote(word))), note.New("fix_send_one_of", note.Str("list", "a4, letter")))
 	}
 }
 

@@ -143,7 +143,7 @@ func (p *payload) rows() []tableRow {
 	rows, some := make([]tableRow, len(p.Sheet.Lines)), false
 	for i := range min(len(rows), len(p.Lines)) {
 		if len(p.Lines[i].Unread) > 0 {
-			rows[i].faults, some = []fault.Violation{wire.At("").Fault("bad_csv", "the line had cells that could not be taken", "send it anew")}, true
+			rows[i].faults, some = []fault.Violation{wire.At("").Fault("bad_csv", note.New("found_line_had_cells_could"), note.New("fix_send_anew"))}, true
 		}
 	}
 	if !some {

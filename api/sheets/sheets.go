@@ -64,7 +64,7 @@ func family(r *rim.Request) (*catalogue.Family, error) {
 	for i, f := range r.Revision.Families {
 		known[i] = f.Key
 	}
-	return nil, fault.New(fault.NotFound, "unknown_family", "No family has the key "+rim.Quote(key)+"; those there are: "+strings.Join(known, ", ")+".")
+	return nil, fault.New(fault.NotFound, "unknown_family", note.New("found_no_family_key_those", note.Str("key", rim.Quote(key)), note.Str("list", strings.Join(known, ", "))))
 }
 
 // scopeName is the word for a scope, or the name of the component that it is.

@@ -8,6 +8,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/sheet"
 	"endfloat/service/spec"
@@ -69,23 +70,23 @@ func (d *desk) lineOf(q *LineRequest, at wire.At, bad *fault.List) *sheet.Line {
 	at = at.Key("spec")
 	switch {
 	case ok:
-		bad.Add(at.Fault("line_twice", "an earlier line is of "+q.Spec+" already", "put all readings of a spec into one line"))
+		bad.Add(at.Fault("line_twice", note.New("found_earlier_line_already", note.Str("spec", q.Spec)), note.New("fix_put_all_readings_spec")))
 		return nil
 	case q.Spec == "":
-		bad.Add(at.Fault("missing_spec", "a line names its spec", "send spec with a key of the family"))
+		bad.Add(at.Fault("missing_spec", note.New("found_line_names_spec"), note.New("fix_send_spec_key_family")))
 		return nil
 	}
 	family, _, _ := strings.Cut(q.Spec, "/")
 	if _, known := rev.Entry(key); known && family == d.engine.plan.Family.Key {
-		bad.Add(at.Fault("not_in_scope", q.Spec+" is not of the scope "+d.engine.plan.Scope, "send a wider scope, such as "+sheet.Full+", or leave the line out"))
+		bad.Add(at.Fault("not_in_scope", note.New("found_not_scope", note.Str("spec", q.Spec), note.Str("scope", d.engine.plan.Scope)), note.New("fix_send_wider_scope", note.Str("scope", sheet.Full))))
 	} else if known {
-		bad.Add(at.Fault("other_family", q.Spec+" is of another family than "+d.engine.plan.Family.Key, "send it on a sheet of its own"))
+		bad.Add(at.Fault("other_family", note.New("found_another_family", note.Str("spec", q.Spec), note.Str("family", d.engine.plan.Family.Key)), note.New("fix_send_sheet_own")))
 	} else {
-		detail := "no spec has the key " + rim.Quote(q.Spec)
+		detail := note.New("found_no_spec_key", note.Str("key", rim.Quote(q.Spec)))
 		if near, ok := rev.NearestSpec(key); ok {
-			detail += "; the nearest is " + near
+			detail = note.New("found_no_spec_key_nearest", detail.Params[0], note.Str("near", near))
 		}
-		bad.Add(at.Fault("unknown_spec", detail, "GET /v1/families/"+d.engine.plan.Family.Key+"/sheet lists every line"))
+		bad.Add(at.Fault("unknown_spec", detail, note.New("fix_get_lists_every_line", note.Str("address", "/v1/families/"+d.engine.plan.Family.Key+"/sheet"))))
 	}
 	return nil
 }
@@ -132,7 +133,7 @@ func (x *filled) texts() {
 	}
 	for i, sku := range q.Renewed {
 		if !isSKU(sku) {
-			x.bad.Add(x.at.Key("renewed").Index(i).Fault("bad_sku", rim.Quote(sku)+" is no part number", "send 1 to 64 letters, digits, dots, hyphens and underscores"))
+			x.bad.Add(x.at.Key("renewed").Index(i).Fault("bad_sku", note.New("found_no_part_number", note.Str("sku", rim.Quote(sku))), note.New("fix_send_letters_digits_dots", note.Str("least", "1"), note.Str("most", "64"))))
 		}
 	}
 }
@@ -176,7 +177,7 @@ func when(text string, bad *fault.List, at wire.At, keys ...string) sheet.When {
 		for _, k := range keys {
 			at = at.Key(k)
 		}
-		bad.Add(at.Fault("bad_date", rim.Quote(text)+" is no date", "send a date such as 2026-11-20, or a moment with its zone such as 2026-11-20T14:05:00Z (RFC 3339)"))
+		bad.Add(at.Fault("bad_date", note.New("found_no_date", note.Str("word", rim.Quote(text))), note.New("fix_send_date_or_moment", note.Str("day", "2026-11-20"), note.Str("moment", "2026-11-20T14:05:00Z"))))
 		return sheet.When{}
 	}
 	return w
@@ -194,7 +195,7 @@ func (x *filled) shims(rev *catalogue.Revision, rec *sheet.Record) {
 		if rec.HasBefore {
 			at = x.at.Key("shims_before")
 		}
-		x.bad.Add(at.Fault("not_shimmed", "no shim adjusts "+q.Spec, "put the shims into the line of the spec that they adjust"))
+		x.bad.Add(at.Fault("not_shimmed", note.New("found_no_shim_adjusts", note.Str("spec", q.Spec)), note.New("fix_put_shims_into_line")))
 		return
 	}
 	unit, ok := wire.Unit(q.Unit, s.Unit, x.at.Key("unit"), &x.bad)

@@ -6,6 +6,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/sheet"
 	"endfloat/service/spec"
@@ -16,27 +17,27 @@ import (
 func (q *ShimRequest) toPiece(u, to quantity.Unit, set *spec.ShimSet, at wire.At, bad *fault.List) sheet.Piece {
 	wire.Fits(q.Place, maxName, bad, at, "place")
 	if q.SKU != "" && !isSKU(q.SKU) {
-		bad.Add(at.Key("sku").Fault("bad_sku", rim.Quote(q.SKU)+" is no part number", "send 1 to 64 letters, digits, dots, hyphens and underscores"))
+		bad.Add(at.Key("sku").Fault("bad_sku", note.New("found_no_part_number", note.Str("sku", rim.Quote(q.SKU))), note.New("fix_send_letters_digits_dots", note.Str("least", "1"), note.Str("most", "64"))))
 	}
 	if q.Place != "" && len(set.Places) > 0 && !hasPlace(set, q.Place) {
-		bad.Add(at.Key("place").Fault("unknown_place", "the shims have no place "+rim.Quote(q.Place), "send one of: "+places(set)))
+		bad.Add(at.Key("place").Fault("unknown_place", note.New("found_shims_no_place", note.Str("place", rim.Quote(q.Place))), note.New("fix_send_one_of", note.Str("list", places(set)))))
 	}
 	printed, ok := q.Thickness.In(u, at.Key("thickness"), bad)
 	if !ok {
 		return sheet.Piece{}
 	}
 	if printed.Sign() <= 0 {
-		bad.Add(at.Key("thickness").Fault("not_positive", "no shim is "+printed.String()+" thick", "send a thickness over 0"))
+		bad.Add(at.Key("thickness").Fault("not_positive", note.New("found_no_shim_thick", note.Str("thickness", printed.String())), note.New("fix_send_thickness_over_0")))
 		return sheet.Piece{}
 	}
 	x, known := quantity.In(printed, u, to)
 	if !known {
-		bad.Add(at.Key("thickness").Fault("unit_of_wrong_kind", "the spec is not in a unit of length", "leave the shims out"))
+		bad.Add(at.Key("thickness").Fault("unit_of_wrong_kind", note.New("found_spec_not_unit_length"), note.New("fix_leave_shims")))
 		return sheet.Piece{}
 	}
 	p := sheet.Piece{Place: q.Place, SKU: q.SKU, Printed: printed, Thickness: x}
 	if q.Tolerance.Present() && q.StandardU.Present() {
-		bad.Add(at.Fault("several_uncertainties", "a piece is declared by one figure", "send one of tolerance and standard_uncertainty"))
+		bad.Add(at.Fault("several_uncertainties", note.New("found_piece_declared_one_figure"), note.New("fix_send_one_tolerance_standard")))
 	}
 	tol, u1 := figure(q.Tolerance, u, to, at.Key("tolerance"), bad), figure(q.StandardU, u, to, at.Key("standard_uncertainty"), bad)
 	switch {
@@ -61,7 +62,7 @@ func figure(n wire.Number, u, to quantity.Unit, at wire.At, bad *fault.List) flo
 		return 0
 	}
 	if d.Sign() < 0 {
-		bad.Add(at.Fault("negative", "a spread is never negative", "send 0 or more"))
+		bad.Add(at.Fault("negative", note.New("found_spread_never_negative"), note.New("fix_send_zero_or_more")))
 		return 0
 	}
 	x, _ := quantity.In(d, u, to)

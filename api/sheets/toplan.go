@@ -51,7 +51,7 @@ func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, at w
 	case scope == "":
 		scope = sheet.Full
 	case !sheet.HasScope(f, scope):
-		bad.Add(at.Key("scope").Fault("unknown_scope", f.Key+" has no scope "+rim.Quote(scope), "send one of: "+strings.Join(sheet.Scopes(f), ", ")+", or the key of a component"))
+		bad.Add(at.Key("scope").Fault("unknown_scope", note.New("found_family_lacks_scope", note.Str("family", f.Key), note.Str("scope", rim.Quote(scope))), note.New("fix_send_one_of_or_component", note.Str("list", strings.Join(sheet.Scopes(f), ", ")))))
 	}
 	if bad.Len() > before {
 		return engine{}
@@ -60,8 +60,8 @@ func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, at w
 	sel, open := rev.Narrow(f, sel)
 	for _, n := range open {
 		if n.Code == "engine_number_of_other_family" {
-			bad.Add(at.Key("engine_number").Fault("other_family", "the engine number "+rim.Quote(q.EngineNumber)+" belongs to the family "+n.Get("family"),
-				"send the sheet of that family, or leave the number out"))
+			bad.Add(at.Key("engine_number").Fault("other_family", note.New("found_engine_number_belongs_family", note.Str("number", rim.Quote(q.EngineNumber)), note.Str("family", n.Get("family"))),
+				note.New("fix_send_sheet_family")))
 			return engine{}
 		}
 	}
@@ -90,11 +90,11 @@ func (q *SheetRequest) familyOf(rev *catalogue.Revision, at wire.At, bad *fault.
 	for i, f := range rev.Families {
 		known[i] = f.Key
 	}
-	fix := "send one of: " + strings.Join(known, ", ")
+	fix := note.New("fix_send_one_of", note.Str("list", strings.Join(known, ", ")))
 	if key == "" {
-		bad.Add(at.Key("family").Fault("missing_family", "the sheet names no family, and none of its lines does", fix))
+		bad.Add(at.Key("family").Fault("missing_family", note.New("found_sheet_names_no_family"), fix))
 	} else {
-		bad.Add(at.Key("family").Fault("unknown_family", "no family has the key "+rim.Quote(key), fix))
+		bad.Add(at.Key("family").Fault("unknown_family", note.New("found_no_family_key", note.Str("key", rim.Quote(key))), fix))
 	}
 	return nil, false
 }

@@ -104,7 +104,7 @@ func (h Handlers) Verify(r *rim.Request) (rim.Reply, error) {
 	}
 	var bad fault.List
 	if req.Signed == "" {
-		bad.Add(wire.At("/signed").Fault("missing_signed", "there is nothing to check", "send signed, as the sheet's answer had it"))
+		bad.Add(wire.At("/signed").Fault("missing_signed", note.New("found_nothing_check"), note.New("fix_send_signed_sheet_s")))
 	}
 	if err := bad.Err(); err != nil {
 		return rim.Reply{}, err

@@ -6,6 +6,7 @@ import (
 
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 )
 
@@ -48,7 +49,7 @@ func (t *ToleranceRequest) read(u quantity.Unit, at wire.At, bad *fault.List) (r
 	if t.plusMinus.Present() {
 		d, ok := t.plusMinus.In(u, at, bad)
 		if ok && d.Sign() < 0 {
-			bad.Add(at.Fault("negative", "a tolerance ± is never negative", "send 0 or more, or an object with lower and upper"))
+			bad.Add(at.Fault("negative", note.New("found_tolerance_negative_sides"), note.New("fix_send_zero_or_more_or_ends")))
 		}
 		return quantity.Between(d.Neg(), d), ok
 	}
@@ -60,7 +61,7 @@ func (t *ToleranceRequest) read(u quantity.Unit, at wire.At, bad *fault.List) (r
 		r.Upper, _ = t.Upper.In(u, at.Key("upper"), bad)
 	}
 	if r.Lower.Cmp(r.Upper) > 0 {
-		bad.Add(at.Fault("lower_over_upper", "the lower end "+r.Lower.String()+" is over the upper one "+r.Upper.String(), "exchange them"))
+		bad.Add(at.Fault("lower_over_upper", note.New("found_lower_end_over_upper", note.Str("lower", r.Lower.String()), note.Str("upper", r.Upper.String())), note.New("fix_exchange_them")))
 	}
 	return r, true
 }

@@ -7,6 +7,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/judge"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/shim"
 )
@@ -15,7 +16,7 @@ import (
 func (r *reader) measured() []shim.Measured {
 	at := wire.At("/measured")
 	if len(r.req.Measured) == 0 {
-		r.bad.Add(at.Fault("missing_measured", "a plan starts from what was measured", `send measured [{"spec":"…","unit":"mm","readings":[…]}]`))
+		r.bad.Add(at.Fault("missing_measured", note.New("found_plan_starts_measured"), note.New("fix_send_measured_spec_unit")))
 	}
 	if !wire.Limit(len(r.req.Measured), MaxSpecs, at, &r.bad) {
 		return nil
@@ -25,7 +26,7 @@ func (r *reader) measured() []shim.Measured {
 	for i := range r.req.Measured {
 		m, at := &r.req.Measured[i], at.Index(i)
 		if seen[m.Spec] {
-			r.bad.Add(at.Key("spec").Fault("spec_twice", fault.Quote(m.Spec)+" stands twice", "send all readings of a spec together"))
+			r.bad.Add(at.Key("spec").Fault("spec_twice", note.New("found_twice", note.Str("name", fault.Quote(m.Spec))), note.New("fix_send_all_readings_spec")))
 			continue
 		}
 		seen[m.Spec] = true
@@ -47,12 +48,12 @@ func (r *reader) one(m *MeasuredRequest, i int, at wire.At) (out shim.Measured, 
 	}
 	switch {
 	case m.Spec == "":
-		r.bad.Add(at.Key("spec").Fault("missing_spec", "a measurement names the spec that it is of", "send spec"))
+		r.bad.Add(at.Key("spec").Fault("missing_spec", note.New("found_measurement_names_spec"), note.New("fix_send_spec")))
 		return out, false
 	case len(r.req.CallerShims) > 0:
 		own := r.own[m.Spec]
 		if own == nil {
-			r.bad.Add(at.Key("spec").Fault("unknown_spec", "no shim set of the request has the spec "+fault.Quote(m.Spec), "name the id of one of its specs"))
+			r.bad.Add(at.Key("spec").Fault("unknown_spec", note.New("found_no_shim_set_request", note.Str("spec", fault.Quote(m.Spec))), note.New("fix_name_id_one_specs")))
 			return out, false
 		}
 		if _, good := own.ToSpec("", &fault.List{}); !good {
@@ -125,11 +126,11 @@ func (q *HeatRequest) read(unit quantity.Unit, at wire.At, bad *fault.List) (out
 	}
 	length, ok := q.Length.In(out.Unit, at.Key("length"), bad)
 	if ok && length.Sign() <= 0 {
-		bad.Add(at.Key("length").Fault("not_positive", "nothing is "+length.String()+" long", "send a length over 0"))
+		bad.Add(at.Key("length").Fault("not_positive", note.New("found_nothing_long", note.Str("length", length.String())), note.New("fix_send_length_over_0")))
 	}
 	rise, ok := q.Rise.Decimal(at.Key("rise_k"), 6, bad)
 	if ok && (rise.Cmp(quantity.NewDecimal(-500, 0)) < 0 || rise.Cmp(quantity.NewDecimal(1000, 0)) > 0) {
-		bad.Add(at.Key("rise_k").Fault("out_of_range", "no engine warms up by "+rise.String()+" K", "send the rise from cold to hot in K"))
+		bad.Add(at.Key("rise_k").Fault("out_of_range", note.New("found_no_engine_warms_up", note.Str("rise", rise.String())), note.New("fix_send_rise_cold_hot")))
 	}
 	out.Length, out.Rise = length, rise
 	for _, e := range []struct {
@@ -139,7 +140,7 @@ func (q *HeatRequest) read(unit quantity.Unit, at wire.At, bad *fault.List) (out
 	}{{"around_per_k", q.Around, &out.Around}, {"inside_per_k", q.Inside, &out.Inside}} {
 		d, ok := e.n.Decimal(at.Key(e.key), 9, bad)
 		if ok && (d.Sign() < 0 || d.Cmp(quantity.NewDecimal(1, 3)) > 0) {
-			bad.Add(at.Key(e.key).Fault("out_of_range", d.String()+" per K is no expansion of a solid", "send it per K, such as 0.000023"))
+			bad.Add(at.Key(e.key).Fault("out_of_range", note.New("found_per_k_no_expansion", note.Str("value", d.String())), note.New("fix_send_expansion_such_as", note.Str("example", "0.000023"))))
 		}
 		*e.to = d
 	}

@@ -7,6 +7,7 @@ import (
 
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/shim"
 	"endfloat/service/spec"
@@ -22,9 +23,9 @@ func (p *PieceRequest) piece(u quantity.Unit, at wire.At, bad *fault.List) shim.
 		d, ok := p.StandardU.Decimal(at.Key("standard_uncertainty"), 9, bad)
 		switch mm, _ := quantity.In(d, u, quantity.Millimetre); {
 		case ok && d.Sign() < 0:
-			bad.Add(at.Key("standard_uncertainty").Fault("negative", "an uncertainty is never negative", "send 0 or more"))
+			bad.Add(at.Key("standard_uncertainty").Fault("negative", note.New("found_uncertainty_never_negative"), note.New("fix_send_zero_or_more")))
 		case ok && mm.Cmp(quantity.Int(1)) > 0:
-			bad.Add(at.Key("standard_uncertainty").Fault("number_out_of_range", "no shim is measured as coarsely as that", "send at most 1 mm"))
+			bad.Add(at.Key("standard_uncertainty").Fault("number_out_of_range", note.New("found_no_shim_measured_coarsely"), note.New("fix_send_at_most_mm", note.Str("n", "1"))))
 		}
 		out.Standard, out.HasStandard = d, ok
 	}
@@ -38,7 +39,7 @@ func (p *PieceRequest) piece(u quantity.Unit, at wire.At, bad *fault.List) shim.
 func thickness(n wire.Number, u quantity.Unit, at wire.At, bad *fault.List) quantity.Decimal {
 	d, ok := n.In(u, at, bad)
 	if ok && d.Sign() <= 0 {
-		bad.Add(at.Fault("not_positive", "no shim is "+d.String()+" "+string(u)+" thick", "send a thickness over 0"))
+		bad.Add(at.Fault("not_positive", note.New("found_no_shim_thick", note.Str("thickness", d.String()+" "+string(u))), note.New("fix_send_thickness_over_0")))
 	}
 	return d
 }
@@ -46,7 +47,7 @@ func thickness(n wire.Number, u quantity.Unit, at wire.At, bad *fault.List) quan
 // solid checks that a tolerance leaves something of the piece, and is narrower than it is thick.
 func solid(d quantity.Decimal, tolerance quantity.Range, at wire.At, bad *fault.List) {
 	if d.Sign() > 0 && d.Exact().Add(tolerance.Lower.Exact()).Sign() <= 0 || tolerance.Upper.Exact().Cmp(d.Exact()) > 0 && d.Sign() > 0 {
-		bad.Add(at.Fault("out_of_range", "a tolerance is less than the thickness itself", "send how far the thickness may lie from what is stated"))
+		bad.Add(at.Fault("out_of_range", note.New("found_tolerance_less_thickness_itself"), note.New("fix_send_far_thickness_may")))
 	}
 }
 
@@ -54,7 +55,7 @@ var skuForm = regexp.MustCompile(`^[A-Za-z0-9._-]{1,64}$`)
 
 func sku(s string, at wire.At, bad *fault.List) {
 	if s != "" && !skuForm.MatchString(s) {
-		bad.Add(at.Fault("bad_sku", "this is no SKU", "send letters, digits, points, dashes and underscores, 64 at most"))
+		bad.Add(at.Fault("bad_sku", note.New("found_not_a_sku"), note.New("fix_send_letters_digits_points", note.Str("most", "64"))))
 	}
 }
 
@@ -107,11 +108,11 @@ func (r *reader) fitted() []shim.Fitted {
 			continue
 		}
 		if !hasPlace(set, f.Place) {
-			r.bad.Add(at.Key("place").Fault("unknown_place", string(set.Key)+" has no place "+fault.Quote(f.Place), "send one of: "+placesOf(set)))
+			r.bad.Add(at.Key("place").Fault("unknown_place", note.New("found_no_place", note.Str("set", string(set.Key)), note.Str("place", fault.Quote(f.Place))), note.New("fix_send_one_of", note.Str("list", placesOf(set)))))
 			continue
 		}
 		if key := [2]string{string(set.Key), f.Place}; seen[key] {
-			r.bad.Add(at.Key("place").Fault("place_twice", "the place "+strconv.Quote(f.Place)+" stands twice", "send all pieces of a place together"))
+			r.bad.Add(at.Key("place").Fault("place_twice", note.New("found_place_stands_twice", note.Str("place", strconv.Quote(f.Place))), note.New("fix_send_all_pieces_place")))
 		} else {
 			seen[key] = true
 		}

@@ -8,6 +8,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/shim"
 	"endfloat/service/spec"
@@ -54,10 +55,10 @@ func (r *reader) choose() {
 	req := r.req
 	switch {
 	case len(req.Shims) > 0 && len(req.CallerShims) > 0:
-		r.bad.Add(wire.At("/caller_shims").Fault("two_shims", "a plan is made for shims of the catalogue or of the caller", "send either shims or caller_shims"))
+		r.bad.Add(wire.At("/caller_shims").Fault("two_shims", note.New("found_plan_made_shims_catalogue"), note.New("fix_send_either_shims")))
 		return
 	case len(req.Shims) == 0 && len(req.CallerShims) == 0:
-		r.bad.Add(wire.At("/shims").Fault("missing_shims", "a plan names the shims that it is for", "send shims with keys of the catalogue, or caller_shims"))
+		r.bad.Add(wire.At("/shims").Fault("missing_shims", note.New("found_plan_names_shims"), note.New("fix_send_shims_keys_catalogue")))
 		return
 	}
 	if !wire.Limit(len(req.Shims), MaxSets, "/shims", &r.bad) || !wire.Limit(len(req.CallerShims), MaxSets, "/caller_shims", &r.bad) {
@@ -86,7 +87,7 @@ func (r *reader) choose() {
 func (r *reader) once(s *spec.ShimSet, at wire.At) bool {
 	for _, o := range r.sets {
 		if o.Key == s.Key {
-			r.bad.Add(at.Fault("shims_twice", fault.Quote(string(s.Key))+" stands twice", "name each set once"))
+			r.bad.Add(at.Fault("shims_twice", note.New("found_twice", note.Str("name", fault.Quote(string(s.Key)))), note.New("fix_name_each_set_once")))
 			return false
 		}
 	}
@@ -101,8 +102,8 @@ func (r *reader) size() {
 		n += len(s.Places)
 	}
 	if n > MaxPlaces {
-		r.bad.Add(fault.Violation{Code: "too_many", Detail: strconv.Itoa(n) + " places are more than the " + strconv.Itoa(MaxPlaces) + " that are planned together",
-			Fix: "send fewer sets at a time", At: wire.At("").Place()})
+		r.bad.Add(fault.Violation{Code: "too_many", Detail: note.New("found_places_more_planned_together", note.Str("places", strconv.Itoa(n)), note.Str("most", strconv.Itoa(MaxPlaces))),
+			Fix: note.New("fix_send_fewer_sets_time"), At: wire.At("").Place()})
 	}
 }
 
@@ -115,7 +116,7 @@ func (r *reader) setFor(name string, at wire.At) *spec.ShimSet {
 		case 1:
 			return r.sets[0]
 		}
-		r.bad.Add(at.Key("shims").Fault("missing_shims", "with several shim sets this names the set it belongs to", "send shims"))
+		r.bad.Add(at.Key("shims").Fault("missing_shims", note.New("found_several_shim_sets_names"), note.New("fix_send_shims")))
 		return nil
 	}
 	for _, s := range r.sets {
@@ -137,7 +138,7 @@ func (r *reader) named(name string, at wire.At) {
 			return
 		}
 	}
-	r.bad.Add(at.Fault("unknown_shims", "the request is not about the shims "+fault.Quote(name), "name a set of the request"))
+	r.bad.Add(at.Fault("unknown_shims", note.New("found_request_not_about_shims", note.Str("shims", fault.Quote(name))), note.New("fix_name_set_request")))
 }
 
 // states reads where the stacks stand now.
@@ -152,9 +153,9 @@ func (r *reader) states() []shim.Set {
 		case len(out) == 1 && r.sets[0].Offset.Between[0] != "":
 			out[0].OffsetNow = d
 		case len(out) == 1 && d.Sign() != 0:
-			r.bad.Add(wire.At("/offset_now").Fault("no_offset", "the set has no places to stand between", "leave offset_now out"))
+			r.bad.Add(wire.At("/offset_now").Fault("no_offset", note.New("found_set_no_places_stand"), note.New("fix_leave_offset_now")))
 		case len(out) > 1 && d.Sign() != 0:
-			r.bad.Add(wire.At("/offset_now").Fault("missing_shims", "with several shim sets the offset belongs to one of them", `send sets [{"shims":"…","offset_now":…}]`))
+			r.bad.Add(wire.At("/offset_now").Fault("missing_shims", note.New("found_several_shim_sets_offset"), note.New("fix_send_sets_shims_offset")))
 		}
 	}
 	if !wire.Limit(len(r.req.Sets), MaxSets, "/sets", &r.bad) {
@@ -168,7 +169,7 @@ func (r *reader) states() []shim.Set {
 			continue
 		}
 		if seen[string(set.Key)] {
-			r.bad.Add(at.Key("shims").Fault("shims_twice", fault.Quote(z.Shims)+" stands twice", "name each set once"))
+			r.bad.Add(at.Key("shims").Fault("shims_twice", note.New("found_twice", note.Str("name", fault.Quote(z.Shims))), note.New("fix_name_each_set_once")))
 		}
 		seen[string(set.Key)] = true
 		for n := range out {
@@ -191,7 +192,7 @@ func (r *reader) demands(out *shim.Request) {
 	if req.MinProbability.Present() {
 		d, ok := req.MinProbability.Decimal("/min_probability", 9, &r.bad)
 		if ok && (d.Sign() < 0 || d.Cmp(quantity.NewDecimal(1, 0)) > 0) {
-			r.bad.Add(wire.At("/min_probability").Fault("out_of_range", d.String()+" is no probability", "send a number from 0 to 1"))
+			r.bad.Add(wire.At("/min_probability").Fault("out_of_range", note.New("found_no_probability", note.Str("value", d.String())), note.New("fix_send_number_within", note.Str("least", "0"), note.Str("most", "1"))))
 		}
 		out.MinProbability, out.HasMin = d.Float64(), ok
 	}

@@ -30,13 +30,13 @@ func tables() []sentences {
 		verdictWords, actionWords, becauseWords, warningSentences, nextSentences, traceSentences, closureSentences, planWords,
 		settingSentences, adviceSentences, estimateSentences, torqueFaultSentences, recordSentences,
 		planSentences, planFaults, reasonSentences, planTraceSentences,
-		problemSentences, homeWords, sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults}
+		problemSentences, homeWords, problemPages, practiceTitles, sheetWords, gateSentences, contradictionSentences, outcomeSentences, sheetFaults,
+		instrumentBases, absentSentences, rimFinds, readingFinds, shopFinds, remedies, specRemedies, shopRemedies}
 }
 
 // Book is all sentences, ready to be filled. It is immutable and safe for concurrent use.
 type Book struct {
-	forms   map[string]*form
-	sayings sayings
+	forms map[string]*form
 }
 
 // form is a code with its texts, taken apart where values stand.
@@ -55,15 +55,10 @@ type piece struct{ text, param string }
 // have shown.
 func New() *Book {
 	b := &Book{forms: map[string]*form{}}
-	store, codes, english := messages()
+	store, codes := messages()
 	for _, code := range codes {
 		b.forms[code] = formOf(store, code)
 	}
-	said := make([]*form, len(english))
-	for i, phrase := range english {
-		said[i] = formOf(store, phrase)
-	}
-	b.sayings = sayingsOf(said)
 	return b
 }
 

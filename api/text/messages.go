@@ -1,7 +1,6 @@
 package text
 
 import (
-	"slices"
 	"strings"
 
 	"golang.org/x/text/feature/plural"
@@ -11,17 +10,17 @@ import (
 	"endfloat/service/spec"
 )
 
-// messages is the message catalogue: every sentence under its code in every language, and of a counted one both forms;
-// every phrase under its English text. Which form a number takes is a matter of the Unicode plural rules that the
+// messages is the message catalogue: every sentence under its code in every language, and of a counted one both forms. Which form a number takes is a matter of the Unicode plural rules that the
 // catalogue knows.
-func messages() (store *catalog.Builder, codes, english []string) {
+func messages() (store *catalog.Builder, codes []string) {
 	store = catalog.NewBuilder(catalog.Fallback(language.English))
+	known := map[string]bool{}
 	for _, table := range tables() {
 		for code, texts := range table {
-			if slices.Contains(codes, code) {
+			if known[code] {
 				panic("text: the code " + code + " stands in two tables")
 			}
-			codes = append(codes, code)
+			known[code], codes = true, append(codes, code)
 			for i, t := range texts {
 				message := catalog.String(t)
 				if c, is := counted[code]; is {
@@ -33,20 +32,7 @@ func messages() (store *catalog.Builder, codes, english []string) {
 			}
 		}
 	}
-	for _, table := range phrasebooks() {
-		for _, texts := range table {
-			if slices.Contains(english, texts[0]) {
-				panic("text: this phrase stands twice: " + texts[0])
-			}
-			english = append(english, texts[0])
-			for i, t := range texts {
-				if err := store.SetString(tags[i], texts[0], t); err != nil {
-					panic("text: " + texts[0] + ": " + err.Error())
-				}
-			}
-		}
-	}
-	return store, codes, english
+	return store, codes
 }
 
 // reading takes a message out of the catalogue, with its values still in braces, as it is for one count.

@@ -1,7 +1,7 @@
 package text
 
 // problemSentences are the titles of problems, word_problem_ and the slug, and what each says where it has nothing of
-// its own to say, with _detail behind. English stands in the table of problems too; a test holds both together.
+// its own to say, with _detail behind.
 var problemSentences = sentences{
 	"word_problem": {"Problem", "Problem", "Problème", "Problema", "Problema"},
 	"word_problem_page": {"The document that named this page lists what was found, where and how to mend it.", "Das Dokument, das diese Seite nannte, sagt, was gefunden wurde, wo und wie es zu beheben ist.",

@@ -42,6 +42,26 @@ var said = sentences{
 	"word_said_instrument_calliper":         {"calliper", "Messschieber", "pied à coulisse", "calibro a corsoio", "pie de rey"},
 	"word_said_instrument_solder":           {"soft solder", "Lötdraht", "fil d'étain", "filo di stagno", "hilo de estaño"},
 	"word_said_instrument_crush_strip":      {"crush strip", "Quetschstreifen", "fil calibré à écraser", "filo calibrato", "hilo calibrado"},
+
+	"word_said_thing_engaged_length": {"an engaged length in mm", "eine Einschraubtiefe in mm", "une longueur en prise en mm", "una lunghezza in presa in mm", "una longitud roscada en mm"},
+	"word_said_thing_friction":       {"a coefficient of friction", "eine Reibungszahl", "un coefficient de frottement", "un coefficiente d'attrito", "un coeficiente de rozamiento"},
+	"word_said_thing_nut_factor":     {"a nut factor", "ein K-Faktor", "un coefficient de couple", "un fattore di coppia", "un factor de par"},
+	"word_said_thing_shear_strength": {"a shear strength in MPa", "eine Scherfestigkeit in MPa", "une résistance au cisaillement en MPa", "una resistenza al taglio in MPa", "una resistencia a cortadura en MPa"},
+	"word_said_thing_stiffness":      {"a stiffness", "eine Steifigkeit", "une raideur", "una rigidezza", "una rigidez"},
+	"word_said_type_array":           {"an array", "eine Liste", "une liste", "una lista", "una lista"},
+	"word_said_type_bool":            {"true or false", "true oder false", "true ou false", "true o false", "true o false"},
+	"word_said_type_number":          {"a number", "eine Zahl", "un nombre", "un numero", "un número"},
+	"word_said_type_object":          {"an object", "ein Objekt", "un objet", "un oggetto", "un objeto"},
+	"word_said_type_string":          {"a string", "ein Text", "un texte", "un testo", "un texto"},
+	"word_said_type_null":            {"null", "null", "null", "null", "null"},
+	"word_said_type_wrong":           {"of the wrong JSON type", "vom falschen JSON-Typ", "du mauvais type JSON", "del tipo JSON sbagliato", "del tipo JSON equivocado"},
+
+	"word_said_wanted_array":       {"an array", "eine Liste", "une liste", "una lista", "una lista"},
+	"word_said_wanted_bool":        {"true or false", "true oder false", "true ou false", "true o false", "true o false"},
+	"word_said_wanted_json_number": {"a JSON number", "eine JSON-Zahl", "un nombre JSON", "un numero JSON", "un número JSON"},
+	"word_said_wanted_object":      {"an object", "ein Objekt", "un objet", "un oggetto", "un objeto"},
+	"word_said_wanted_string":      {"a string", "einen Text", "un texte", "un testo", "un texto"},
+	"word_said_wanted_unknown":     {"the JSON type that the OpenAPI file names", "den JSON-Typ, den die OpenAPI-Datei nennt,", "le type JSON qu'indique le fichier OpenAPI", "il tipo JSON indicato nel file OpenAPI", "el tipo JSON que indica el archivo OpenAPI"},
 }
 
 // inWords is the word for a code in a parameter; the code itself where there is none.

@@ -23,7 +23,7 @@ func (req *SettingsRequest) castleOf(q *asked, bad *fault.List) {
 	before := bad.Len()
 	slope, ok := c.Slope.Decimal(at.Key("torque_per_degree"), 9, bad)
 	if ok && slope.Sign() <= 0 {
-		bad.Add(at.Key("torque_per_degree").Fault("not_positive", "turning a nut further tightens it", "send what one degree adds to the torque"))
+		bad.Add(at.Key("torque_per_degree").Fault("not_positive", note.New("found_turning_nut_further_tightens"), note.New("fix_send_one_degree_adds")))
 	}
 	slots := c.Slots.Whole(at.Key("slots"), 1, mostSlots, bad)
 	if slots == 0 && q.spec != nil && q.spec.Fastener != nil {
@@ -33,16 +33,16 @@ func (req *SettingsRequest) castleOf(q *asked, bad *fault.List) {
 	case c.Angle.Present():
 		a, ok := c.Angle.Decimal(at.Key("angle_deg"), quantity.Degree.MaxPlaces(), bad)
 		if ok && (a.Sign() < 0 || a.Cmp(quantity.NewDecimal(360, 0)) > 0) {
-			bad.Add(at.Key("angle_deg").Fault("out_of_range", a.String()+"° is no way to the next slot", "send 0 to 360"))
+			bad.Add(at.Key("angle_deg").Fault("out_of_range", note.New("found_no_way_to_next_slot", note.Str("angle", a.String())), note.New("fix_send_within", note.Str("least", "0"), note.Str("most", "360"))))
 		}
 		q.castle.angle = a.Exact()
 	case slots > 0:
 		q.castle.angle = torque.Furthest(int64(slots))
 	default:
-		bad.Add(at.Key("angle_deg").Fault("missing_value", "a number is needed here", "send the angle to the next slot, or the slots of a turn"))
+		bad.Add(at.Key("angle_deg").Fault("missing_value", note.New("found_number_missing"), note.New("fix_send_angle_next_slot")))
 	}
 	if bad.Len() == before && !q.wanted.Band.HasUpper {
-		bad.Add(at.Fault("no_limit", "there is no upper figure that the nut may not pass", "send a band with its upper end"))
+		bad.Add(at.Fault("no_limit", note.New("found_no_upper_figure_nut"), note.New("fix_send_band_upper_end")))
 	}
 	q.castle.slope, q.hasCastle = slope.Exact(), true
 	if q.wanted.Band.HasLower {

@@ -83,8 +83,8 @@ func (x *answering) setting() error {
 	list, best := torque.Choose(q.wanted, q.tools, use)
 	if best < 0 {
 		var bad fault.List
-		bad.Add(wire.At("/extension").Key("length").Fault("extension_too_long", "the setting would be more than any wrench has",
-			"send an extension that is shorter than the lever, or another angle"))
+		bad.Add(wire.At("/extension").Key("length").Fault("extension_too_long", note.New("found_setting_would_more"),
+			note.New("fix_send_extension_shorter_than_lever")))
 		return bad.Err()
 	}
 	s, tool := list[best], q.tools[best]

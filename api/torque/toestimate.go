@@ -9,6 +9,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 	"endfloat/service/torque"
@@ -76,7 +77,7 @@ func (req *EstimateRequest) fastener(g *guess, rev *catalogue.Revision, bad *fau
 	}
 	g.spec = res.Spec
 	if res.Spec.Kind != spec.Torque {
-		bad.Add(wire.At("/spec").Fault("not_a_torque", "this spec limits no torque", "name a spec of kind torque; GET /v1/specs?kind=torque lists them"))
+		bad.Add(wire.At("/spec").Fault("not_a_torque", note.New("found_spec_limits_no_torque"), note.New("fix_name_spec_kind_torque")))
 		return f
 	}
 	g.reason = stands(res)
@@ -148,7 +149,7 @@ func (req *EstimateRequest) model(g *guess, bad *fault.List) {
 	if req.Utilisation.Present() {
 		u, ok := req.Utilisation.Float("/utilisation", bad)
 		if ok && (u <= 0 || u > 1) {
-			bad.Add(wire.At("/utilisation").Fault("out_of_range", "a share of the strength is over 0 and at most 1", "send 0.9 for 90 %"))
+			bad.Add(wire.At("/utilisation").Fault("out_of_range", note.New("found_share_strength_over_0"), note.New("fix_send_share_for_percent", note.Str("share", "0.9"), note.Str("percent", "90"))))
 		}
 		g.joint.Utilisation = u
 	}
@@ -167,7 +168,7 @@ func (req *EstimateRequest) threadOf(g *guess, f *spec.Fastener, bad *fault.List
 		return
 	}
 	if req.Thread == "" {
-		bad.Add(wire.At("/thread").Fault("missing_thread", "an estimate needs a thread", "send a size such as M8, M8x1 or 3/8-16"))
+		bad.Add(wire.At("/thread").Fault("missing_thread", note.New("found_estimate_needs_thread"), note.New("fix_send_size_m8_m8x1")))
 		return
 	}
 	t, err := torque.ThreadOf(req.Thread)
@@ -181,7 +182,7 @@ func (req *EstimateRequest) threadOf(g *guess, f *spec.Fastener, bad *fault.List
 	}
 	if req.PropertyClass == "" {
 		if g.reason == "" {
-			bad.Add(wire.At("/property_class").Fault("missing_class", "an estimate needs the strength of the bolt", "send its class, such as 8.8, A2-70 or SAE 5"))
+			bad.Add(wire.At("/property_class").Fault("missing_class", note.New("found_estimate_needs_strength_bolt"), note.New("fix_send_class_8_8")))
 		}
 		return
 	}
@@ -214,7 +215,7 @@ func (req *EstimateRequest) face(g *guess, bad *fault.List) {
 		outer, ok1 := req.Bearing.Outer.Length(at.Key("outer"), unit, bad)
 		hole, ok2 := req.Bearing.Hole.Length(at.Key("hole"), unit, bad)
 		if ok1 && ok2 && (hole.Grid() < 0 || outer.Cmp(hole) <= 0) {
-			bad.Add(at.Fault("out_of_range", "a face is a ring around its hole", "send outer over hole, and hole 0 or more"))
+			bad.Add(at.Fault("out_of_range", note.New("found_face_ring_around_hole"), note.New("fix_send_outer_over_hole")))
 		}
 		g.joint.Face, g.given = torque.Face{Outer: outer.Millimetres(), Hole: hole.Millimetres()}, true
 		return
@@ -224,7 +225,7 @@ func (req *EstimateRequest) face(g *guess, bad *fault.List) {
 	}
 	f, err := torque.FaceOf(g.joint.Thread, head)
 	if err != nil && g.reason == "" {
-		bad.Add(at.Fault("no_face", "no standard "+string(head)+" head of "+g.joint.Thread.Name+" is known here", "send bearing with outer, hole and unit"))
+		bad.Add(at.Fault("no_face", note.New("found_no_standard_head_known", note.Str("head", string(head)), note.Str("thread", g.joint.Thread.Name)), note.New("fix_send_bearing_outer_hole")))
 	}
 	g.joint.Face = f
 }
@@ -235,18 +236,14 @@ func unknown(err error, name string, at wire.At, bad *fault.List) {
 	if !errors.As(err, &u) {
 		return
 	}
-	fix := "send one of: " + strings.Join(u.Known, ", ")
+	fix := note.New("fix_send_one_of", note.Str("list", strings.Join(u.Known, ", ")))
 	if len(u.Known) == 0 {
-		fix = "send another size"
+		fix = note.New("fix_send_another_size")
 		if u.Code == "unknown_thread" {
-			fix = "send a metric size from M3 to M24, such as M8 or M8x1, or a unified one up to 1 in, such as 3/8-16"
+			fix = note.New("fix_send_metric_size_m3")
 		}
 	}
-	detail := map[string]string{"unknown_thread": " is no thread that is known here", "no_such_pitch": " has no such pitch", "unknown_class": " is no class that is known here",
-		"class_not_for_thread": " is no class of this thread", "class_not_for_size": " does not exist in this size"}[u.Code]
-	bad.Add(at.Fault(u.Code, rim.Quote(name)+detail, fix))
+	bad.Add(at.Fault(u.Code, note.New("found_"+u.Code, note.Str("name", rim.Quote(name))), fix))
 }
 
-func bounds(least, most float64) string {
-	return strconv.FormatFloat(least, 'g', -1, 64) + " to " + strconv.FormatFloat(most, 'g', -1, 64)
-}
+func number(f float64) string { return strconv.FormatFloat(f, 'g', -1, 64) }

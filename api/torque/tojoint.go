@@ -5,15 +5,16 @@ import (
 
 	"endfloat/api/wire"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/torque"
 )
 
-// between reads a number of an estimate that must lie from least to most.
+// between reads a number of an estimate that must lie from least to most; what is a word for it.
 func between(n wire.Number, at wire.At, least, most float64, what string, bad *fault.List) float64 {
 	f, ok := n.Float(at, bad)
 	if ok && (f < least || f > most) {
-		bad.Add(at.Fault("out_of_range", what+" lies from "+bounds(least, most), "send one of that size"))
+		bad.Add(at.Fault("out_of_range", note.New("found_outside_of", note.Str("thing", what), note.Str("least", number(least)), note.Str("most", number(most))), note.New("fix_send_one_size")))
 	}
 	return f
 }
@@ -39,23 +40,23 @@ func coefficient(n wire.Number, at wire.At, bad *fault.List) float64 {
 	if !n.Present() {
 		oiled, _ := torque.FrictionOf("oiled")
 		dry, _ := torque.FrictionOf("dry")
-		bad.Add(at.Fault("missing_value", "a number is needed here", "send a coefficient of friction, such as "+typical(oiled)+" oiled or "+typical(dry)+" dry"))
+		bad.Add(at.Fault("missing_value", note.New("found_number_missing"), note.New("fix_send_coefficient_friction_oiled", note.Str("oiled", typical(oiled)), note.Str("dry", typical(dry)))))
 		return 0
 	}
-	return between(n, at, leastFriction, mostFriction, "a coefficient of friction", bad)
+	return between(n, at, leastFriction, mostFriction, "friction", bad)
 }
 
 func typical(f torque.Friction) string { return strconv.FormatFloat(f.Thread, 'f', 2, 64) }
 
 func (req *EstimateRequest) nutFactor(g *guess, bad *fault.List) {
 	if req.Friction != (FrictionRequest{}) {
-		bad.Add(wire.At("/friction").Fault("two_values", "friction and a nut factor both stand here", "send one of them"))
+		bad.Add(wire.At("/friction").Fault("two_values", note.New("found_friction_nut_factor"), note.New("fix_send_one_them")))
 	}
 	if req.NutFactor.Present() {
 		if req.Condition != "" {
-			bad.Add(wire.At("/condition").Fault("two_values", "a nut factor and a condition both stand here", "send one of them"))
+			bad.Add(wire.At("/condition").Fault("two_values", note.New("found_nut_factor_condition"), note.New("fix_send_one_them")))
 		}
-		g.joint.K = between(req.NutFactor, "/nut_factor", leastFriction, mostFriction, "a nut factor", bad)
+		g.joint.K = between(req.NutFactor, "/nut_factor", leastFriction, mostFriction, "nut_factor", bad)
 		return
 	}
 	word, ok := wire.Word(req.Condition, "/condition", bad, torque.Conditions()...)
@@ -64,7 +65,7 @@ func (req *EstimateRequest) nutFactor(g *guess, bad *fault.List) {
 	}
 	k, known := torque.NutFactorOf(word)
 	if !known {
-		bad.Add(wire.At("/nut_factor").Fault("missing_value", "a number is needed here", "send nut_factor, or the condition of the bolt"))
+		bad.Add(wire.At("/nut_factor").Fault("missing_value", note.New("found_number_missing"), note.New("fix_send_nut_factor")))
 	}
 	g.joint.K = k
 }
@@ -75,8 +76,8 @@ func (req *EstimateRequest) engagement(g *guess, bad *fault.List) {
 		return
 	}
 	wire.Fits(e.Material, wire.MaxName, bad, at, "material")
-	g.engaged = &torque.Engagement{Shear: between(e.Shear, at.Key("shear_strength_mpa"), 1, 2000, "a shear strength in MPa", bad),
-		Length: between(e.Length, at.Key("length_mm"), 0.1, 500, "an engaged length in mm", bad)}
+	g.engaged = &torque.Engagement{Shear: between(e.Shear, at.Key("shear_strength_mpa"), 1, 2000, "shear_strength", bad),
+		Length: between(e.Length, at.Key("length_mm"), 0.1, 500, "engaged_length", bad)}
 }
 
 func (req *EstimateRequest) stiffnessOf(g *guess, bad *fault.List) {
@@ -90,19 +91,19 @@ func (req *EstimateRequest) stiffnessOf(g *guess, bad *fault.List) {
 		scale = 1000
 	case "N/mm":
 	case "":
-		bad.Add(at.Key("unit").Fault("missing_unit", "a number never travels without its unit", "send kN/mm or N/mm"))
+		bad.Add(at.Key("unit").Fault("missing_unit", note.New("found_number_never_travels_without"), note.New("fix_send_kn_mm")))
 		return
 	default:
 		_, _ = wire.Word(s.Unit, at.Key("unit"), bad, "kN/mm", "N/mm")
 		return
 	}
 	read := func(n wire.Number, key string) float64 {
-		return between(n, at.Key(key), 0.001, 1e9, "a stiffness", bad) * scale
+		return between(n, at.Key(key), 0.001, 1e9, "stiffness", bad) * scale
 	}
 	whole, apart := s.Joint.Present(), s.Bolt.Present() || s.Parts.Present()
 	switch {
 	case whole && apart:
-		bad.Add(at.Fault("two_values", "the stiffness stands here in two forms", "send joint, or bolt and parts"))
+		bad.Add(at.Fault("two_values", note.New("found_stiffness_stands_two_forms"), note.New("fix_send_joint_or_bolt")))
 	case apart:
 		g.stiffness = torque.InSeries(read(s.Bolt, "bolt"), read(s.Parts, "parts"))
 	default:
@@ -116,7 +117,7 @@ func (req *EstimateRequest) equalOf(g *guess, bad *fault.List) {
 		return
 	}
 	if g.joint.Model == torque.NutFactor {
-		bad.Add(at.Fault("needs_friction", "an equal clamp is reckoned from friction", "send friction and no nut factor"))
+		bad.Add(at.Fault("needs_friction", note.New("found_equal_clamp_reckoned_friction"), note.New("fix_send_friction_no_nut")))
 		return
 	}
 	f := e.Friction.read(at.Key("friction"), bad)
@@ -130,7 +131,7 @@ func (req *EstimateRequest) equalOf(g *guess, bad *fault.List) {
 	}
 	d, ok := e.Torque.Decimal(at.Key("torque"), unit.MaxPlaces(), bad)
 	if ok && (d.Sign() <= 0 || d.Cmp(quantity.NewDecimal(torque.Most, 0)) > 0) {
-		bad.Add(at.Key("torque").Fault("out_of_range", "that is no torque of a bolt", "send a torque over 0 and up to a million"))
+		bad.Add(at.Key("torque").Fault("out_of_range", note.New("found_no_torque_bolt"), note.New("fix_send_torque_over_0")))
 	}
 	g.equalOf = convert(d, unit, quantity.NewtonMetre).Float64()
 }

@@ -52,9 +52,9 @@ func (req *SettingsRequest) torqueOf(q *asked, rev *catalogue.Revision, bad *fau
 	}
 	switch {
 	case count == 0:
-		bad.Add(wire.At("").Fault("missing_spec", "nothing says which torque is wanted", "send spec, caller_spec or wanted"))
+		bad.Add(wire.At("").Fault("missing_spec", note.New("found_nothing_says_torque_wanted"), note.New("fix_send_spec_caller_spec")))
 	case count > 1:
-		bad.Add(wire.At("").Fault("two_specs", "two places say which torque is wanted", "send exactly one of spec, caller_spec and wanted"))
+		bad.Add(wire.At("").Fault("two_specs", note.New("found_two_places_say_torque"), note.New("fix_send_exactly_one_spec")))
 	case req.Wanted != nil:
 		req.Wanted.read(q, "/wanted", bad)
 	case req.CallerSpec != nil:
@@ -77,10 +77,10 @@ func (q *asked) of(s *spec.Spec, at wire.At, bad *fault.List) {
 	q.spec = s
 	q.wanted, q.reason = torque.Of(s)
 	if q.reason == torque.NoTorque {
-		bad.Add(at.Fault("not_a_torque", "this spec limits no torque", "name a spec of kind torque; GET /v1/specs?kind=torque lists them"))
+		bad.Add(at.Fault("not_a_torque", note.New("found_spec_limits_no_torque"), note.New("fix_name_spec_kind_torque")))
 	}
 	if q.reason == "" && (q.wanted.Aim.Sign() <= 0 || quantity.Int(torque.Most).Less(q.wanted.Aim)) {
-		bad.Add(at.Fault("out_of_range", "no wrench is set to that torque", "send a torque over 0 and up to a million"))
+		bad.Add(at.Fault("out_of_range", note.New("found_no_wrench_set_torque"), note.New("fix_send_torque_over_0")))
 	}
 }
 
@@ -96,7 +96,7 @@ func (w *WantedRequest) read(q *asked, at wire.At, bad *fault.List) {
 	q.wanted = torque.Wanted{Band: band, Unit: unit, LeftHand: hand == spec.Left, Prevailing: torque.Extra,
 		Decimals: max(band.Lower.Places(), band.Upper.Places())}
 	if band.HasLower && band.Lower.Sign() < 0 {
-		bad.Add(at.Key("band").Key("lower").Fault("negative", "a torque is not negative", "send 0 or more"))
+		bad.Add(at.Key("band").Key("lower").Fault("negative", note.New("found_torque_not_negative"), note.New("fix_send_zero_or_more")))
 	}
 	switch {
 	case w.Value.Present():
@@ -106,17 +106,17 @@ func (w *WantedRequest) read(q *asked, at wire.At, bad *fault.List) {
 		}
 		q.wanted.Aim, q.wanted.Decimals = v.Exact(), max(q.wanted.Decimals, v.Places())
 		if v.Sign() <= 0 || v.Cmp(quantity.NewDecimal(torque.Most, 0)) > 0 {
-			bad.Add(at.Key("value").Fault("out_of_range", "no wrench is set to "+v.String(), "send a torque over 0 and up to a million"))
+			bad.Add(at.Key("value").Fault("out_of_range", note.New("found_no_wrench_set", note.Str("torque", v.String())), note.New("fix_send_torque_over_0")))
 		} else if bad.Len() == before && (band.HasLower && v.Cmp(band.Lower) < 0 || band.HasUpper && v.Cmp(band.Upper) > 0) {
-			bad.Add(at.Key("value").Fault("target_outside_band", "the wanted torque "+v.String()+" lies outside its band", "aim inside the band; its limits belong to it"))
+			bad.Add(at.Key("value").Fault("target_outside_band", note.New("found_wanted_torque_lies_outside", note.Str("torque", v.String())), note.New("fix_aim_inside_band_limits")))
 		}
 	case band.TwoSided():
 		q.wanted.Aim = band.Lower.Exact().Add(band.Upper.Exact()).DivInt(2)
 		if bad.Len() == before && (q.wanted.Aim.Sign() <= 0 || quantity.Int(torque.Most).Less(q.wanted.Aim)) {
-			bad.Add(at.Key("band").Fault("out_of_range", "no wrench is set to the middle of that band", "send a band over 0 and up to a million"))
+			bad.Add(at.Key("band").Fault("out_of_range", note.New("found_no_wrench_set_middle"), note.New("fix_send_band_over_0")))
 		}
 	default:
-		bad.Add(at.Key("value").Fault("missing_value", "a number is needed here", "send value, or a band with both ends"))
+		bad.Add(at.Key("value").Fault("missing_value", note.New("found_number_missing"), note.New("fix_send_value_or_band")))
 	}
 	if w.Policy.Percent.Present() && bad.Len() == before {
 		w.policy(q, at.Key("policy"), bad)
@@ -130,11 +130,11 @@ func (w *WantedRequest) policy(q *asked, at wire.At, bad *fault.List) {
 		return
 	}
 	if pct.Sign() < 0 || pct.Cmp(quantity.NewDecimal(100, 0)) > 0 {
-		bad.Add(at.Key("percent").Fault("out_of_range", "a tolerance is from 0 to 100 %", "send the percent of the figure, such as 10"))
+		bad.Add(at.Key("percent").Fault("out_of_range", note.New("found_a_tolerance_is_from", note.Str("least", "0"), note.Str("most", "100")), note.New("fix_send_percent_figure", note.Str("example", "10"))))
 		return
 	}
 	if !q.wanted.Band.Empty() {
-		bad.Add(at.Fault("two_values", "a band and a policy both stand here", "send one of them"))
+		bad.Add(at.Fault("two_values", note.New("found_band_policy_both_stand"), note.New("fix_send_one_them")))
 		return
 	}
 	value, _ := w.Value.Decimal(at, quantity.MaxPlaces, bad)
@@ -149,7 +149,7 @@ func (req *SettingsRequest) runningOf(q *asked, bad *fault.List) {
 	r, at := req.Running, wire.At("/running_torque")
 	if req.Wanted != nil && !req.Wanted.Running.IsZero() {
 		if !r.IsZero() {
-			bad.Add(at.Fault("two_values", "the running torque stands in two places", "send it once"))
+			bad.Add(at.Fault("two_values", note.New("found_running_torque_stands_two"), note.New("fix_send_once")))
 			return
 		}
 		r, at = req.Wanted.Running, "/wanted/running_torque"
@@ -176,7 +176,7 @@ func (req *SettingsRequest) runningOf(q *asked, bad *fault.List) {
 		return
 	}
 	if d.Sign() < 0 || d.Cmp(quantity.NewDecimal(torque.Most, 0)) > 0 {
-		bad.Add(at.Fault("out_of_range", rim.Quote(d.String())+" is no running torque", "send 0 or more"))
+		bad.Add(at.Fault("out_of_range", note.New("found_no_running_torque", note.Str("value", rim.Quote(d.String()))), note.New("fix_send_zero_or_more")))
 		return
 	}
 	q.running, q.hasRunning = convert(d, unit, to), true

@@ -6,6 +6,7 @@ import (
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/torque"
 )
@@ -23,7 +24,7 @@ const defaultKind = "click_wrench"
 // toolsOf reads the wrench, or the wrenches offered.
 func (req *SettingsRequest) toolsOf(q *asked, d catalogue.Defaults, bad *fault.List) {
 	if req.Wrench != nil && req.Wrenches != nil {
-		bad.Add(wire.At("/wrenches").Fault("two_values", "wrench and wrenches both stand here", "send one of them"))
+		bad.Add(wire.At("/wrenches").Fault("two_values", note.New("found_wrench_wrenches_both_stand"), note.New("fix_send_one_them")))
 		return
 	}
 	add := func(w *WrenchRequest, at wire.At) {
@@ -39,7 +40,7 @@ func (req *SettingsRequest) toolsOf(q *asked, d catalogue.Defaults, bad *fault.L
 			return
 		}
 		if len(req.Wrenches) == 0 {
-			bad.Add(wire.At("/wrenches").Fault("missing_value", "no wrench is offered", "send at least one, or leave wrenches out"))
+			bad.Add(wire.At("/wrenches").Fault("missing_value", note.New("found_no_wrench_offered"), note.New("fix_send_least")))
 		}
 		q.several = true
 		for i := range req.Wrenches {
@@ -85,7 +86,7 @@ func (w *WrenchRequest) lever(tool *torque.Wrench, at wire.At, bad *fault.List) 
 		return
 	}
 	if l.Grid() <= 0 {
-		bad.Add(at.Key("length").Fault("not_positive", "a lever has a length", "send the length from the square to the mark on the grip"))
+		bad.Add(at.Key("length").Fault("not_positive", note.New("found_lever_length"), note.New("fix_send_length_square_mark_grip")))
 		return
 	}
 	tool.Lever = l
@@ -94,17 +95,17 @@ func (w *WrenchRequest) lever(tool *torque.Wrench, at wire.At, bad *fault.List) 
 func (w *WrenchRequest) scale(tool *torque.Wrench, at wire.At, bad *fault.List) {
 	tool.Range = w.Range.ToRange(at.Key("range"), tool.Unit, bad)
 	if tool.Range.HasLower && tool.Range.Lower.Sign() < 0 {
-		bad.Add(at.Key("range").Key("lower").Fault("negative", "a range does not begin under 0", "send 0 or more"))
+		bad.Add(at.Key("range").Key("lower").Fault("negative", note.New("found_range_not_begin_under"), note.New("fix_send_zero_or_more")))
 	}
 	if tool.Range.HasUpper && tool.Range.Upper.Sign() <= 0 {
-		bad.Add(at.Key("range").Key("upper").Fault("not_positive", "a range ends over 0", "send the largest torque of the wrench"))
+		bad.Add(at.Key("range").Key("upper").Fault("not_positive", note.New("found_range_ends_over_0"), note.New("fix_send_largest_torque_wrench")))
 	}
 	if !w.Step.Present() {
 		return
 	}
 	step, ok := w.Step.Decimal(at.Key("step"), tool.Unit.MaxPlaces(), bad)
 	if ok && step.Sign() <= 0 {
-		bad.Add(at.Key("step").Fault("not_positive", "a step is over 0", "send the step of the scale, or leave it out where any setting is possible"))
+		bad.Add(at.Key("step").Fault("not_positive", note.New("found_step_over_0"), note.New("fix_send_step_scale")))
 		return
 	}
 	tool.Step = step
@@ -118,7 +119,7 @@ func (w *WrenchRequest) accuracy(tool *torque.Wrench, at wire.At, d catalogue.De
 	if w.Accuracy.Present() {
 		pct, ok := w.Accuracy.Decimal(at.Key("accuracy_percent"), 9, bad)
 		if ok && (pct.Sign() < 0 || pct.Cmp(quantity.NewDecimal(mostError, 0)) > 0) {
-			bad.Add(at.Key("accuracy_percent").Fault("out_of_range", pct.String()+" % is no limit of error", "send a percentage from 0 to "+strconv.Itoa(mostError)))
+			bad.Add(at.Key("accuracy_percent").Fault("out_of_range", note.New("found_no_limit_error", note.Str("percent", pct.String())), note.New("fix_send_percentage", note.Str("least", "0"), note.Str("most", strconv.Itoa(mostError)))))
 		}
 		tool.Accuracy, tool.Rated = pct.Exact(), true
 		return fromCaller
@@ -130,8 +131,8 @@ func (w *WrenchRequest) accuracy(tool *torque.Wrench, at wire.At, d catalogue.De
 	if w.Type != "" || w.Class != "" {
 		limit, ok := torque.ToolLimit(w.Type, w.Class, largest)
 		if !ok {
-			bad.Add(at.Key("tool_class").Fault("unknown_word", "ISO 6789-1:2017 has no such type and class of tools",
-				"send tool_type I with tool_class A to E, or II with A to G"))
+			bad.Add(at.Key("tool_class").Fault("unknown_word", note.New("found_iso_6789_1_2017"),
+				note.New("fix_send_tool_type_i")))
 		}
 		tool.Accuracy, tool.Rated = quantity.Int(limit), true
 		return fromClass
@@ -167,14 +168,14 @@ func (req *SettingsRequest) extensionOf(q *asked, bad *fault.List) {
 	}
 	if l, ok := e.Length.Length(at.Key("length"), u, bad); ok {
 		if l.Grid() < 0 {
-			bad.Add(at.Key("length").Fault("negative", "an extension has no negative length", "send its length and the angle at which it stands"))
+			bad.Add(at.Key("length").Fault("negative", note.New("found_extension_no_negative_length"), note.New("fix_send_length_angle_stands")))
 		}
 		q.extension.Length = l
 	}
 	if e.Angle.Present() {
 		a, ok := e.Angle.Decimal(at.Key("angle_deg"), quantity.Degree.MaxPlaces(), bad)
 		if turn := quantity.NewDecimal(360, 0); ok && (a.Cmp(turn) > 0 || a.Cmp(turn.Neg()) < 0) {
-			bad.Add(at.Key("angle_deg").Fault("out_of_range", a.String()+"° is more than a turn", "send 0 straight on to 180 folded back"))
+			bad.Add(at.Key("angle_deg").Fault("out_of_range", note.New("found_more_than_a_turn", note.Str("angle", a.String())), note.New("fix_send_straight_folded_back", note.Str("straight", "0"), note.Str("back", "180"))))
 		}
 		q.extension.Angle = a
 	}
@@ -195,18 +196,18 @@ func (req *SettingsRequest) reach(q *asked, bad *fault.List) {
 		}
 		if tool.Lever.Grid() == 0 {
 			if !req.lengthSent(i) { // one that was sent and is no lever is a fault already
-				bad.Add(at.Key("length").Fault("missing_value", "with an extension the length of the lever counts", "send the length from the square to the mark on the grip, with its unit"))
+				bad.Add(at.Key("length").Fault("missing_value", note.New("found_extension_length_lever_counts"), note.New("fix_send_length_square_mark_grip_unit")))
 			}
 			continue
 		}
 		if _, ok := torque.Factor(tool.Lever, q.extension); !ok {
-			bad.Add(wire.At("/extension").Key("length").Fault("extension_too_long", "folded back this far the extension leaves no lever: L + E · cos a is not over 0",
-				"send an extension shorter than the lever, or another angle"))
+			bad.Add(wire.At("/extension").Key("length").Fault("extension_too_long", note.New("found_folded_back_far_extension"),
+				note.New("fix_send_shorter_extension")))
 			return
 		}
 		if tool.Lever.Cmp(q.extension.Length) < 0 {
-			bad.Add(wire.At("/extension").Key("length").Fault("extension_longer_than_lever", "the extension is longer than the lever",
-				"check both lengths and their units; a wrench is not to be trusted at the end of a longer arm"))
+			bad.Add(wire.At("/extension").Key("length").Fault("extension_longer_than_lever", note.New("found_extension_longer_lever"),
+				note.New("fix_check_both_lengths")))
 			return
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // At is the place of what is being converted: a JSON Pointer (RFC 6901), of which the empty one is the document, a query
@@ -63,7 +64,7 @@ func (a At) Place() fault.Place {
 }
 
 // Fault is a violation here.
-func (a At) Fault(code, detail, fix string) fault.Violation {
+func (a At) Fault(code string, detail, fix note.Note) fault.Violation {
 	return fault.Violation{Code: code, Detail: detail, Fix: fix, At: a.Place()}
 }
 
@@ -79,8 +80,8 @@ func Word[T ~string](s T, at At, bad *fault.List, words ...T) (T, bool) {
 	for i, w := range words {
 		list[i] = string(w)
 	}
-	bad.Add(at.Fault("unknown_word", fault.Quote(string(s))+" is none of the words that are allowed here",
-		"send one of: "+strings.Join(list, ", ")))
+	bad.Add(at.Fault("unknown_word", note.New("found_none_words_allowed", note.Str("word", fault.Quote(string(s)))),
+		note.New("fix_send_one_of", note.Str("list", strings.Join(list, ", ")))))
 	return "", false
 }
 
@@ -89,8 +90,8 @@ func Limit(n, allowed int, at At, bad *fault.List) bool {
 	if n <= allowed {
 		return true
 	}
-	bad.Add(at.Fault("too_many", strconv.Itoa(n)+" entries are more than the "+strconv.Itoa(allowed)+" that are allowed here",
-		"send at most "+strconv.Itoa(allowed)))
+	bad.Add(at.Fault("too_many", note.New("found_entries_more_allowed", note.Str("n", strconv.Itoa(n)), note.Str("most", strconv.Itoa(allowed))),
+		note.New("fix_send_at_most", note.Str("n", strconv.Itoa(allowed)))))
 	return false
 }
 
@@ -106,7 +107,7 @@ func Fits(text string, allowed int, bad *fault.List, at At, keys ...string) bool
 	for _, k := range keys {
 		at = at.Key(k)
 	}
-	bad.Add(at.Fault("too_long", "this text is too long", "send at most "+strconv.Itoa(allowed)+" characters"))
+	bad.Add(at.Fault("too_long", note.New("found_text_too_long"), note.New("fix_send_at_most_characters", note.Str("n", strconv.Itoa(allowed)))))
 	return false
 }
 

@@ -18,26 +18,26 @@ func CheckEngine(rev *catalogue.Revision, key spec.Key, variant string, marks []
 		return
 	}
 	if variant != "" && !f.HasVariant(variant) {
-		bad.Add(at.Key("variant").Fault("unknown_variant", f.Key+" has no variant "+fault.Quote(variant), OtherVariants(f)))
+		bad.Add(at.Key("variant").Fault("unknown_variant", note.New("found_family_lacks_variant", note.Str("family", f.Key), note.Str("variant", fault.Quote(variant))), OtherVariants(f)))
 	}
 	for i, m := range marks {
 		if m.Component != "" && m.Mark != "" && !hasMark(f, m) {
-			bad.Add(at.Key("marks").Index(i).Fault("unknown_mark", f.Key+" has no part marked "+fault.Quote(m.Component+":"+m.Mark),
-				"leave it out, or send a mark that its component lists"))
+			bad.Add(at.Key("marks").Index(i).Fault("unknown_mark", note.New("found_family_lacks_mark", note.Str("family", f.Key), note.Str("mark", fault.Quote(m.Component+":"+m.Mark))),
+				note.New("fix_leave_out_or_send")))
 		}
 	}
 }
 
 // OtherVariants is the remedy for a variant that a family does not have.
-func OtherVariants(f *catalogue.Family) string {
+func OtherVariants(f *catalogue.Family) note.Note {
 	if len(f.Variants) == 0 {
-		return "leave it out; the family has no variants"
+		return note.New("fix_leave_out_family")
 	}
 	ids := make([]string, len(f.Variants))
 	for i, v := range f.Variants {
 		ids[i] = v.ID
 	}
-	return "send one of: " + strings.Join(ids, ", ")
+	return note.New("fix_send_one_of", note.Str("list", strings.Join(ids, ", ")))
 }
 
 func hasMark(f *catalogue.Family, m MarkRequest) bool {
@@ -55,8 +55,8 @@ func Narrow(rev *catalogue.Revision, f *catalogue.Family, sel catalogue.Selectio
 	narrowed, open = rev.Narrow(f, sel)
 	for _, n := range open {
 		if n.Code == "engine_number_of_other_family" {
-			bad.Add(at.Key("engine_number").Fault(n.Code, "the engine number "+fault.Quote(sel.EngineNumber)+" belongs to the family "+n.Get("family"),
-				"name the spec of that family, or leave the number out"))
+			bad.Add(at.Key("engine_number").Fault(n.Code, note.New("found_engine_number_belongs_family", note.Str("number", fault.Quote(sel.EngineNumber)), note.Str("family", n.Get("family"))),
+				note.New("fix_name_spec_family")))
 			return narrowed, nil, false
 		}
 	}
@@ -66,11 +66,21 @@ func Narrow(rev *catalogue.Revision, f *catalogue.Family, sel catalogue.Selectio
 // UnknownSpec is the fault of a key that no spec of the catalogue has; it names the nearest, which is not sought without
 // a revision.
 func UnknownSpec(rev *catalogue.Revision, key spec.Key, at At) fault.Violation {
-	detail := "no spec has the key " + fault.Quote(string(key))
+	detail := note.New("found_no_spec_key", note.Str("key", fault.Quote(string(key))))
 	if rev != nil {
 		if near, ok := rev.NearestSpec(key); ok {
-			detail += "; the nearest is " + near
+			detail = note.New("found_no_spec_key_nearest", detail.Params[0], note.Str("near", near))
 		}
 	}
-	return at.Fault("unknown_spec", detail, "GET /v1/specs lists every key")
+	return at.Fault("unknown_spec", detail, note.New("fix_get_v1_specs_lists"))
+}
+
+// Missing is the fault of an address whose key does not exist: it names the nearest that does, where there is one, and
+// the list. what is family, component, spec, shims or part.
+func Missing(code, what, key, near, list string) error {
+	said := []note.Param{note.Str("key", fault.Quote(key)), note.Str("address", list)}
+	if near == "" {
+		return fault.New(fault.NotFound, code, note.New("absent_"+what, said...))
+	}
+	return fault.New(fault.NotFound, code, note.New("absent_"+what+"_nearest", append(said, note.Str("near", near))...))
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 )
 
@@ -110,15 +111,15 @@ func (n Number) Decimal(at At, places int, bad *fault.List) (d quantity.Decimal,
 	case good:
 		d = n.decimal()
 		if d.Places() > places {
-			bad.Add(at.Fault("too_many_decimals", d.String()+" has more than "+strconv.Itoa(places)+" fractional digits",
-				"round it yourself to at most "+strconv.Itoa(places)+" fractional digits; nothing is rounded quietly"))
+			bad.Add(at.Fault("too_many_decimals", note.New("found_more_fractional_digits", note.Str("value", d.String()), note.Str("places", strconv.Itoa(places))),
+				note.New("fix_round_yourself_most_fractional", note.Str("places", strconv.Itoa(places)))))
 			return quantity.Decimal{}, false
 		}
 		return d, true
 	case absent:
-		bad.Add(at.Fault("missing_value", "a number is needed here", "send a JSON number"))
+		bad.Add(at.Fault("missing_value", note.New("found_number_missing"), note.New("fix_send_type", note.Str("wanted", "json_number"))))
 	case outOfRange:
-		bad.Add(at.Fault("number_out_of_range", fault.Short(n.text())+" is out of range", "send a number with at most 18 significant digits"))
+		bad.Add(at.Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", fault.Short(n.text()))), note.New("fix_send_number_most_significant", note.Str("digits", "18"))))
 	case quoted:
 		bad.Add(at.notNumber(n.text()))
 	}
@@ -127,13 +128,13 @@ func (n Number) Decimal(at At, places int, bad *fault.List) (d quantity.Decimal,
 
 func (a At) notNumber(raw string) fault.Violation {
 	if quantity.DecimalComma(raw) {
-		return a.Fault("decimal_comma", fault.Quote(raw)+" is written with a decimal comma",
-			"send a JSON number with a decimal point and without quotes")
+		return a.Fault("decimal_comma", note.New("found_written_decimal_comma", note.Str("value", fault.Quote(raw))),
+			note.New("fix_send_json_number_decimal_point_without"))
 	}
 	if _, err := quantity.Parse(raw); err == nil {
-		return a.Fault("number_as_text", fault.Quote(raw)+" is text", "send the number without quotes")
+		return a.Fault("number_as_text", note.New("found_text", note.Str("value", fault.Quote(raw))), note.New("fix_send_number_without_quotes"))
 	}
-	return a.Fault("not_a_number", fault.Quote(raw)+" is no number", "send a JSON number with a decimal point")
+	return a.Fault("not_a_number", note.New("found_not_a_number", note.Str("value", fault.Quote(raw))), note.New("fix_send_json_number_decimal_point"))
 }
 
 // Length is the number as a length in unit u.
@@ -144,7 +145,7 @@ func (n Number) Length(at At, u quantity.Unit, bad *fault.List) (quantity.Length
 	}
 	l, err := quantity.LengthOf(d, u)
 	if err != nil {
-		bad.Add(at.Fault("number_out_of_range", d.String()+" "+string(u)+" is out of range", "a length is at most 10 m"))
+		bad.Add(at.Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", d.String()+" "+string(u))), note.New("fix_length_at_most", note.Str("most", "10"))))
 		return l, false
 	}
 	return l, true

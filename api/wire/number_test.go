@@ -43,7 +43,7 @@ func TestNumberSortsShapeFromValue(t *testing.T) {
 			if ok && d.String() != row.want {
 				t.Errorf("got %s, want %s", d, row.want)
 			}
-			if !ok && (first.At.Pointer != "/value" || first.Fix == "") {
+			if !ok && (first.At.Pointer != "/value" || first.Fix.Code == "") {
 				t.Errorf("place %+v fix %q", first.At, first.Fix)
 			}
 		})

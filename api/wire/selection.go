@@ -6,6 +6,7 @@ import (
 
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 // MarkRequest is what is stamped or cast on a component.
@@ -37,17 +38,17 @@ const maxMarks = 32
 // CheckSelection faults names that are too long to be one.
 func CheckSelection(variant, number string, marks []MarkRequest, at At, bad *fault.List) {
 	if longer(variant, MaxName) {
-		bad.Add(at.Key("variant").Fault("too_long", "this is longer than any variant", "send the id of a variant, at most 64 characters"))
+		bad.Add(at.Key("variant").Fault("too_long", note.New("found_longer_any_variant"), note.New("fix_send_id_variant_most", note.Str("most", "64"))))
 	}
 	if longer(number, MaxName) {
-		bad.Add(at.Key("engine_number").Fault("too_long", "this is longer than any engine number", "send at most 64 characters"))
+		bad.Add(at.Key("engine_number").Fault("too_long", note.New("found_longer_any_engine_number"), note.New("fix_send_at_most_characters", note.Str("n", "64"))))
 	}
 	if !Limit(len(marks), maxMarks, at.Key("marks"), bad) {
 		return
 	}
 	for i, m := range marks {
 		if m.Component == "" || m.Mark == "" || longer(m.Component, MaxName) || longer(m.Mark, MaxName) {
-			bad.Add(at.Key("marks").Index(i).Fault("bad_mark", "a mark names a component and what is stamped on it", `send {"component":"…","mark":"…"}`))
+			bad.Add(at.Key("marks").Index(i).Fault("bad_mark", note.New("found_mark_names_component_stamped"), note.New("fix_send_component_mark")))
 		}
 	}
 }
@@ -58,7 +59,7 @@ func MarksFromQuery(values []string, bad *fault.List) []catalogue.Mark {
 	for _, v := range values {
 		component, mark, found := strings.Cut(v, ":")
 		if !found || component == "" || mark == "" {
-			bad.Add(Query("mark").Fault("bad_mark", "a mark names a component and what is stamped on it", "send mark=component:mark"))
+			bad.Add(Query("mark").Fault("bad_mark", note.New("found_mark_names_component_stamped"), note.New("fix_send_mark_component_mark")))
 			continue
 		}
 		marks = append(marks, catalogue.Mark{Component: component, Mark: mark})

@@ -3,6 +3,7 @@ package wire
 import (
 	"endfloat/service/fault"
 	"endfloat/service/measure"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -29,7 +30,7 @@ func (i *InstrumentRequest) ToInstrument(u quantity.Unit, at At, bad *fault.List
 			at := at.Key("blade_set").Index(j)
 			d, ok := n.In(u, at, bad)
 			if ok && d.Sign() <= 0 {
-				bad.Add(at.Fault("not_positive", "no blade is "+d.String()+" "+string(u)+" thick", "send the thickness of the blade, over 0"))
+				bad.Add(at.Fault("not_positive", note.New("found_no_blade_thick", note.Str("size", d.String()+" "+string(u))), note.New("fix_send_thickness_blade_over")))
 			}
 			out.BladeSet = append(out.BladeSet, d)
 		}
@@ -37,7 +38,7 @@ func (i *InstrumentRequest) ToInstrument(u quantity.Unit, at At, bad *fault.List
 	if i.BladeTolerance.Present() {
 		d, ok := i.BladeTolerance.In(u, at.Key("blade_tolerance"), bad)
 		if ok && d.Sign() < 0 {
-			bad.Add(at.Key("blade_tolerance").Fault("negative", "a tolerance is never negative", "send ± as one figure of 0 or more"))
+			bad.Add(at.Key("blade_tolerance").Fault("negative", note.New("found_tolerance_negative"), note.New("fix_send_one_figure_0")))
 		}
 		out.Tolerance = d
 	}
@@ -73,8 +74,8 @@ func (i *InstrumentRequest) oneFigure(at At, bad *fault.List) {
 		}
 	}
 	if n > 1 {
-		bad.Add(at.Fault("several_uncertainties", "an instrument is declared by one figure",
-			"send one of standard_uncertainty, expanded_uncertainty, accuracy and accuracy_percent"))
+		bad.Add(at.Fault("several_uncertainties", note.New("found_instrument_declared_one_figure"),
+			note.New("fix_send_one_standard_uncertainty")))
 	}
 }
 
@@ -88,11 +89,11 @@ func (i *InstrumentRequest) figure(n Number, key string, at At, bad *fault.List)
 		return measure.Figure{}
 	}
 	if d.Sign() < 0 {
-		bad.Add(at.Key(key).Fault("negative", "an uncertainty is never negative", "send 0 or more"))
+		bad.Add(at.Key(key).Fault("negative", note.New("found_uncertainty_never_negative"), note.New("fix_send_zero_or_more")))
 		return measure.Figure{}
 	}
 	if d.Float64() > mostOther {
-		bad.Add(at.Key(key).Fault("number_out_of_range", d.String()+" is out of range", "send a smaller figure"))
+		bad.Add(at.Key(key).Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", d.String())), note.New("fix_send_smaller_figure")))
 		return measure.Figure{}
 	}
 	return measure.Some(d.Float64())
@@ -107,9 +108,9 @@ func (i *InstrumentRequest) coverage(out *measure.Instrument, at At, bad *fault.
 	switch {
 	case !ok:
 	case !i.ExpandedUncertainty.Present():
-		bad.Add(at.Key("k").Fault("k_alone", "k belongs to an expanded uncertainty", "send expanded_uncertainty beside it, or leave it out"))
+		bad.Add(at.Key("k").Fault("k_alone", note.New("found_k_belongs_expanded_uncertainty"), note.New("fix_send_expanded_uncertainty_beside")))
 	case k <= 0 || k > 100:
-		bad.Add(at.Key("k").Fault("out_of_range", "a coverage factor is over 0", "send the k that the certificate names, usually 2"))
+		bad.Add(at.Key("k").Fault("out_of_range", note.New("found_coverage_factor_over_0"), note.New("fix_send_k_certificate_names", note.Str("usual", "2"))))
 	default:
 		out.K = k
 	}
@@ -123,10 +124,10 @@ func (c Correction) read(u quantity.Unit, at At, bad *fault.List) (out measure.C
 	var ok bool
 	if out.TipAngle, ok = optional(c.TipAngle, at.Key("tip_angle_deg"), quantity.Degree.MaxPlaces(), bad); ok &&
 		(out.TipAngle.Sign() < 0 || out.TipAngle.Cmp(quantity.NewDecimal(80, 0)) > 0) {
-		bad.Add(at.Key("tip_angle_deg").Fault("out_of_range", "a stylus at more than 80 degrees shows nothing useful", "send its angle to the surface, from 0 to 80 degrees"))
+		bad.Add(at.Key("tip_angle_deg").Fault("out_of_range", note.New("found_stylus_more_degrees_shows", note.Str("most", "80")), note.New("fix_send_angle_surface_degrees", note.Str("least", "0"), note.Str("most", "80"))))
 	}
 	if c.ProbeRadius.Present() != c.PitchRadius.Present() {
-		bad.Add(at.Fault("radius_missing", "a reading is brought from one radius to another", "send both probe_radius and pitch_radius"))
+		bad.Add(at.Fault("radius_missing", note.New("found_reading_brought_one_radius"), note.New("fix_send_both_probe_radius")))
 	}
 	radius := func(n Number, key string) quantity.Decimal {
 		if !n.Present() {
@@ -134,7 +135,7 @@ func (c Correction) read(u quantity.Unit, at At, bad *fault.List) (out measure.C
 		}
 		d, ok := n.In(u, at.Key(key), bad)
 		if ok && d.Sign() <= 0 {
-			bad.Add(at.Key(key).Fault("not_positive", "no radius is "+d.String(), "send a radius over 0"))
+			bad.Add(at.Key(key).Fault("not_positive", note.New("found_no_radius", note.Str("value", d.String())), note.New("fix_send_radius_over_0")))
 		}
 		return d
 	}

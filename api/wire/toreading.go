@@ -6,6 +6,7 @@ import (
 
 	"endfloat/service/fault"
 	"endfloat/service/measure"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 )
 
@@ -35,7 +36,7 @@ func Readings(list []ReadingRequest, u quantity.Unit, at At, bad *fault.List) []
 			kind = own
 		}
 		if own != "" && own != kind {
-			bad.Add(at.Fault("mixed_readings", "this reading is "+own+" and the first one is "+kind, "send readings of one kind in a check"))
+			bad.Add(at.Fault("mixed_readings", note.New("found_reading_first", note.Str("own", own), note.Str("first", kind)), note.New("fix_send_readings_one_kind")))
 			continue
 		}
 		out[i] = r.reading(u, at, bad)
@@ -56,7 +57,7 @@ func (r *ReadingRequest) kind(at At, bad *fault.List) (kind string, ok bool) {
 		}
 	}
 	if n > 1 {
-		bad.Add(at.Fault("several_readings", "a reading is one of value, repeats, blades and category", "send one of them, and a reading for each place"))
+		bad.Add(at.Fault("several_readings", note.New("found_reading_one_value_repeats"), note.New("fix_send_one_them_reading")))
 	}
 	return kind, n <= 1
 }
@@ -93,10 +94,10 @@ func Blades(list []BladeRequest, u quantity.Unit, at At, bad *fault.List) []meas
 		at := at.Index(i)
 		size, ok := b.Size.In(u, at.Key("size"), bad)
 		if ok && size.Sign() <= 0 {
-			bad.Add(at.Key("size").Fault("not_positive", "no blade is "+size.String()+" "+string(u)+" thick", "send the thickness of the blade, over 0"))
+			bad.Add(at.Key("size").Fault("not_positive", note.New("found_no_blade_thick", note.Str("size", size.String()+" "+string(u))), note.New("fix_send_thickness_blade_over")))
 		}
 		if b.Feel == "" {
-			bad.Add(at.Key("feel").Fault("missing_feel", "a blade says how it went in", "send feel: free, drag, forced or refused"))
+			bad.Add(at.Key("feel").Fault("missing_feel", note.New("found_blade_says_went"), note.New("fix_send_feel_free_drag")))
 		}
 		feel, _ := Word(measure.Feel(b.Feel), at.Key("feel"), bad, measure.Free, measure.Drag, measure.Forced, measure.Refused)
 		out[i] = measure.Blade{Size: size, Feel: feel}
@@ -121,7 +122,7 @@ func (n Number) In(u quantity.Unit, at At, bad *fault.List) (quantity.Decimal, b
 		ok = math.Abs(d.Float64()) <= mostOther
 	}
 	if !ok {
-		bad.Add(at.Fault("number_out_of_range", d.String()+" "+string(u)+" is out of range", "a length is at most 10 m and any other number at most "+strconv.Itoa(mostOther)))
+		bad.Add(at.Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", d.String()+" "+string(u))), note.New("fix_length_or_number_at_most", note.Str("length", "10"), note.Str("most", strconv.Itoa(mostOther)))))
 	}
 	return d, ok
 }

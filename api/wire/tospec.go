@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -52,7 +53,7 @@ func (c *CallerSpecRequest) texts(at At, bad *fault.List) {
 
 func (c *CallerSpecRequest) kindAndUnit(s *spec.Spec, at At, bad *fault.List) {
 	if c.Kind == "" {
-		bad.Add(at.Key("kind").Fault("missing_kind", "a spec says what kind it is", "send kind: dimension, torque, angle, other or category"))
+		bad.Add(at.Key("kind").Fault("missing_kind", note.New("found_spec_says_kind"), note.New("fix_send_kind_dimension_torque")))
 		return
 	}
 	kind, ok := Word(spec.Kind(c.Kind), at.Key("kind"), bad, spec.Dimension, spec.Torque, spec.Angle, spec.Other, spec.Category)
@@ -73,8 +74,8 @@ func (c *CallerSpecRequest) kindAndUnit(s *spec.Spec, at At, bad *fault.List) {
 	want := map[spec.Kind]quantity.Kind{spec.Dimension: quantity.LengthKind, spec.Torque: quantity.TorqueKind,
 		spec.Angle: quantity.AngleKind, spec.Other: quantity.Other}[kind]
 	if unit.Kind() != want {
-		bad.Add(at.Key("unit").Fault("unit_of_wrong_kind", strconv.Quote(string(unit))+" does not measure a "+c.Kind,
-			"send one of: "+joinUnits(quantity.UnitsOf(want))))
+		bad.Add(at.Key("unit").Fault("unit_of_wrong_kind", note.New("found_unit_of_other_kind", note.Str("unit", strconv.Quote(string(unit))), note.Str("kind", c.Kind)),
+			note.New("fix_send_one_of", note.Str("list", joinUnits(quantity.UnitsOf(want))))))
 	}
 	s.Unit = unit
 }
@@ -100,7 +101,7 @@ func (r RangeRequest) ToRange(at At, u quantity.Unit, bad *fault.List) (out quan
 	out.Lower, out.HasLower = optional(r.Lower, at.Key("lower"), u.MaxPlaces(), bad)
 	out.Upper, out.HasUpper = optional(r.Upper, at.Key("upper"), u.MaxPlaces(), bad)
 	if out.TwoSided() && out.Lower.Cmp(out.Upper) > 0 {
-		bad.Add(at.Fault("lower_over_upper", "the lower limit "+out.Lower.String()+" is over the upper one "+out.Upper.String(), "exchange them"))
+		bad.Add(at.Fault("lower_over_upper", note.New("found_lower_limit_over_upper", note.Str("lower", out.Lower.String()), note.Str("upper", out.Upper.String())), note.New("fix_exchange_them")))
 	}
 	return out
 }
@@ -126,8 +127,8 @@ func (n Number) whole(at At, least, most int64, bad *fault.List) int {
 	}
 	d = d.Trimmed(0)
 	if d.Places() > 0 || d.Coef() < least || d.Coef() > most {
-		bad.Add(at.Fault("not_a_whole_number", d.String()+" is not a whole number from "+strconv.FormatInt(least, 10)+" to "+strconv.FormatInt(most, 10),
-			"send one"))
+		bad.Add(at.Fault("not_a_whole_number", note.New("found_not_whole_number", note.Str("value", d.String()), note.Str("least", strconv.FormatInt(least, 10)), note.Str("most", strconv.FormatInt(most, 10))),
+			note.New("fix_send_one")))
 		return 0
 	}
 	return int(d.Coef())
@@ -151,7 +152,7 @@ func (c *CallerSpecRequest) points(s *spec.Spec, at At, bad *fault.List) {
 		AgainstLower: rule("against_lower", p.AgainstLower), AgainstUpper: rule("against_upper", p.AgainstUpper)}
 	s.Points.MaxSpread, s.Points.HasMaxSpread = optional(p.MaxSpread, at.Key("max_spread"), s.Unit.MaxPlaces(), bad)
 	if s.Points.MaxSpread.Sign() < 0 {
-		bad.Add(at.Key("max_spread").Fault("negative", "a spread is never negative", "send 0 or more"))
+		bad.Add(at.Key("max_spread").Fault("negative", note.New("found_spread_never_negative"), note.New("fix_send_zero_or_more")))
 	}
 }
 

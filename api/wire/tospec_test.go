@@ -57,7 +57,7 @@ func TestToSpecFaults(t *testing.T) {
 			var bad fault.List
 			_, ok := caller(t, row.body).ToSpec("/c", &bad)
 			v, faulty := bad.First()
-			if ok || !faulty || v.Code != row.code || v.At.Pointer != row.pointer || v.Fix == "" {
+			if ok || !faulty || v.Code != row.code || v.At.Pointer != row.pointer || v.Fix.Code == "" {
 				t.Errorf("ok %v: %+v", ok, v)
 			}
 		})

@@ -2,6 +2,7 @@ package wire
 
 import (
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -9,7 +10,7 @@ import (
 func (c *CallerSpecRequest) torque(s *spec.Spec, at At, bad *fault.List) {
 	s.PolicyPercent, s.HasPolicy = optional(c.Policy.Percent, at.Key("policy").Key("percent"), 9, bad)
 	if s.PolicyPercent.Sign() < 0 || s.PolicyPercent.Cmp(quantity.NewDecimal(100, 0)) > 0 {
-		bad.Add(at.Key("policy").Key("percent").Fault("out_of_range", "a tolerance is from 0 to 100 %", "send the percent of the figure, such as 10"))
+		bad.Add(at.Key("policy").Key("percent").Fault("out_of_range", note.New("found_a_tolerance_is_from", note.Str("least", "0"), note.Str("most", "100")), note.New("fix_send_percent_figure", note.Str("example", "10"))))
 	}
 	s.TurnAngle, s.HasTurnAngle = optional(c.Angle, at.Key("angle"), quantity.Degree.MaxPlaces(), bad)
 	s.AngleTolerance, s.HasAngleTol = optional(c.AngleTol, at.Key("angle_tolerance"), quantity.Degree.MaxPlaces(), bad)
@@ -42,21 +43,21 @@ func (c *CallerSpecRequest) consistent(s *spec.Spec, at At, bad *fault.List) {
 	}
 	if s.Kind == spec.Category {
 		if len(s.Allowed) == 0 {
-			bad.Add(at.Key("allowed").Fault("no_limit", "a category spec lists what is allowed", "send allowed with at least one word"))
+			bad.Add(at.Key("allowed").Fault("no_limit", note.New("found_category_spec_lists_allowed"), note.New("fix_send_allowed_least")))
 		}
 		return
 	}
 	if !s.Limited() && !s.HasTarget && !s.HasTurnAngle {
-		bad.Add(at.Fault("no_limit", "there is nothing to hold a reading to", "send band, wear_limit, or target with policy"))
+		bad.Add(at.Fault("no_limit", note.New("found_nothing_hold_reading"), note.New("fix_send_band_wear_limit")))
 	}
 	b, w := s.Band, s.WearLimit
 	if s.HasTarget && (b.HasLower && s.Target.Cmp(b.Lower) < 0 || b.HasUpper && s.Target.Cmp(b.Upper) > 0) {
-		bad.Add(at.Key("target").Fault("target_outside_band", "the target "+s.Target.String()+" lies outside the band", "aim inside the band; its limits belong to it"))
+		bad.Add(at.Key("target").Fault("target_outside_band", note.New("found_target_lies_outside_band", note.Str("target", s.Target.String())), note.New("fix_aim_inside_band_limits")))
 	}
 	if b.HasUpper && w.HasUpper && w.Upper.Cmp(b.Upper) < 0 {
-		bad.Add(at.Key("wear_limit").Key("upper").Fault("wear_limit_inside_band", "the wear limit is tighter than the band", "a part wears from the band towards its wear limit; exchange them"))
+		bad.Add(at.Key("wear_limit").Key("upper").Fault("wear_limit_inside_band", note.New("found_wear_limit_tighter_band"), note.New("fix_part_wears_band_towards")))
 	}
 	if b.HasLower && w.HasLower && w.Lower.Cmp(b.Lower) > 0 {
-		bad.Add(at.Key("wear_limit").Key("lower").Fault("wear_limit_inside_band", "the wear limit is tighter than the band", "a part wears from the band towards its wear limit; exchange them"))
+		bad.Add(at.Key("wear_limit").Key("lower").Fault("wear_limit_inside_band", note.New("found_wear_limit_tighter_band"), note.New("fix_part_wears_band_towards")))
 	}
 }

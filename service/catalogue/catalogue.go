@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -208,7 +209,7 @@ func (r *Revision) addParts(f *Family, c *Component) {
 }
 
 func twice(key string) error {
-	return fault.New(fault.Invalid, "duplicate_key", "the key "+key+" stands twice")
+	return fault.New(fault.Invalid, "duplicate_key", note.New("found_key_stands_twice", note.Str("key", key)))
 }
 
 // Family is the family with that key.

@@ -1,15 +1,17 @@
 // Package fault is the closed list of ways in which a request cannot be answered.
 //
 // A verdict, a plan that finds nothing and a value that was never published are results and never faults.
-// A fault carries a Code (a stable word), what was found and how to mend it, and where; the text is safe to show.
-// What may not be shown travels as Cause and is only logged. The package refuses to know HTTP and languages.
+// A fault carries a Code (a stable word), what was found and how to mend it as notes, and where; all of it is safe to
+// show. What may not be shown travels as Cause and is only logged. The package refuses to know HTTP and languages.
 //
-//	return fault.New(fault.NotFound, "unknown_spec", "no spec has the key "+key)
+//	return fault.New(fault.NotFound, "unknown_spec", note.New("found_no_spec_key", note.Str("key", fault.Quote(key))))
 package fault
 
 import (
 	"strconv"
 	"strings"
+
+	"endfloat/service/note"
 )
 
 // Kind sorts faults by what a caller can do about them.
@@ -43,8 +45,8 @@ type Place struct {
 // Violation is one thing that is wrong with a request.
 type Violation struct {
 	Code   string
-	Detail string // what was found
-	Fix    string // what to send instead
+	Detail note.Note // what was found
+	Fix    note.Note // what to send instead
 	At     Place
 }
 
@@ -52,7 +54,7 @@ type Violation struct {
 type Error struct {
 	Kind       Kind
 	Code       string
-	Detail     string
+	Detail     note.Note // without a code: the violations say it
 	Violations []Violation
 	Omitted    int // violations that were not listed
 	Cause      error
@@ -60,17 +62,17 @@ type Error struct {
 	Allow      []string
 }
 
-// New is an Error with one sentence.
-func New(kind Kind, code, detail string) *Error {
+// New is an Error that one note says.
+func New(kind Kind, code string, detail note.Note) *Error {
 	return &Error{Kind: kind, Code: code, Detail: detail}
 }
 
-// Error is the code and the detail.
+// Error is the code and what was found, in codes and values.
 func (e *Error) Error() string {
 	var b strings.Builder
 	b.WriteString(e.Code)
-	if e.Detail != "" {
-		b.WriteString(": " + e.Detail)
+	if e.Detail.Code != "" {
+		b.WriteString(": " + e.Detail.String())
 	}
 	for _, v := range e.Violations {
 		b.WriteString("; " + v.Code + " at " + v.At.String())

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 )
 
 func TestListKeepsTheFirstHundredAndCountsTheRest(t *testing.T) {
@@ -33,9 +34,9 @@ func TestListKeepsTheFirstHundredAndCountsTheRest(t *testing.T) {
 func TestCauseIsKeptAndNeverShown(t *testing.T) {
 	t.Parallel()
 	cause := errors.New("dial tcp 10.0.0.7:6379: secret")
-	e := fault.New(fault.NotFound, "unknown_spec", "no spec has that key")
+	e := fault.New(fault.NotFound, "unknown_spec", note.New("found_no_spec_key", note.Str("key", `"x"`)))
 	e.Cause = cause
-	if !errors.Is(e, cause) || e.Error() != "unknown_spec: no spec has that key" {
+	if !errors.Is(e, cause) || e.Error() != `unknown_spec: found_no_spec_key key="x"` {
 		t.Errorf("%v", e)
 	}
 	if (&fault.Error{}).Kind != fault.Internal {

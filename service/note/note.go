@@ -8,6 +8,7 @@ package note
 
 import (
 	"strconv"
+	"strings"
 
 	"endfloat/service/quantity"
 )
@@ -55,6 +56,16 @@ func Part(name string, share float64) Param {
 		return Param{Name: name, Value: "100", Unit: "%"}
 	}
 	return Percent(name, share)
+}
+
+// String is the code with its values, for logs.
+func (n Note) String() string {
+	var b strings.Builder
+	b.WriteString(n.Code)
+	for _, p := range n.Params {
+		b.WriteString(" " + p.Name + "=" + p.Value + string(p.Unit))
+	}
+	return b.String()
 }
 
 // Get is the value of a parameter, empty where it is missing.

@@ -5,6 +5,7 @@ import (
 	"math/bits"
 
 	"endfloat/service/fault"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 )
 
@@ -16,7 +17,7 @@ type grid struct{ thick, specs int64 }
 const TooFine = "numbers_too_fine"
 
 func tooFine() error {
-	return fault.New(fault.Invalid, TooFine, "the thicknesses, changes per millimetre and readings have too many digits together to be compared exactly")
+	return fault.New(fault.Invalid, TooFine, note.New("found_thicknesses_changes_per_millimetre"))
 }
 
 // lcm is the least common multiple; ok is false where it leaves 64 bits.
