@@ -75,6 +75,8 @@ func TestRulesOfPlacesAndUncertainty(t *testing.T) {
 			want{verdict: judge.Pass, lower: "0.30", upper: "0.30", noWarnings: true}},
 		{"Student's t at 95.45 % for three degrees is 3.30685 (scipy)", judge.Check{Spec: s, Coverage: "t", Readings: []measure.Reading{repeats("0.30", "0.31", "0.32", "0.33")}},
 			want{verdict: judge.Pass, lower: "0.293654505", upper: "0.336345495"}},
+		{"a scatter of next to nothing leaves the factor 2", judge.Check{Spec: s, Coverage: "t", Instrument: u(0.01), Readings: []measure.Reading{repeats("0.30", "0.30", "0.30001", "0.30")}},
+			want{verdict: judge.Pass, lower: "0.280002475", upper: "0.320002525"}},
 		{"the worst place is judged by its own value", judge.Check{Spec: minmax, Readings: values("0.09", "0.30"), Instrument: u(0.002)},
 			want{verdict: judge.Fail, position: judge.Below, value: "0.195"}},
 		{"a stated combine other than the mean is held against both limits", judge.Check{Spec: with(s, func(s *spec.Spec) { s.Points.Combine = spec.Max }), Readings: values("0.05", "0.30"), Instrument: u(0.002)},

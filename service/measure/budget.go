@@ -55,11 +55,20 @@ func (b Budget) ExpandedT() (expanded, dof float64) {
 	return b.expanded(StudentT(dof, 0.9545)), dof
 }
 
+// manyDegrees is from where on Student's t is had from the normal distribution: the quantile of the library loses its
+// digits with very many degrees, and the series is right to 1e-12 long before.
+const manyDegrees = 10_000
+
 // StudentT is the factor that covers the central share p with dof degrees of freedom. Degrees are cut to the next
 // lower whole number, as JCGM 100, G.4.1, allows.
 func StudentT(dof, p float64) float64 {
 	dof = math.Max(1, math.Floor(dof+1e-9))
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: dof}.Quantile((1 + p) / 2)
+	if dof < manyDegrees {
+		return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: dof}.Quantile((1 + p) / 2)
+	}
+	x := distuv.UnitNormal.Quantile((1 + p) / 2)
+	cube := x * x * x
+	return x + (cube+x)/(4*dof) + (5*cube*x*x+16*cube+3*x)/(96*dof*dof) // Abramowitz and Stegun, 26.7.5
 }
 
 // Scattered adds the scatter of repeats with its degrees of freedom.
