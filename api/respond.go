@@ -64,9 +64,6 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 	if f.RetryAfter > 0 {
 		h.Set("Retry-After", strconv.Itoa(f.RetryAfter))
 	}
-	if len(f.Allow) > 0 {
-		h.Set("Allow", strings.Join(f.Allow, ", "))
-	}
 	if doc.Status == http.StatusUnauthorized {
 		h["Www-Authenticate"] = []string{`Bearer realm="endfloat"`}
 	}

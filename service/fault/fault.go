@@ -59,7 +59,6 @@ type Error struct {
 	Omitted    int // violations that were not listed
 	Cause      error
 	RetryAfter int // seconds, for TooMany and Unavailable
-	Allow      []string
 }
 
 // New is an Error that one note says.
