@@ -8,6 +8,12 @@ var cautionSentences = sentences{
 		"Filetage à gauche : se serre dans le sens antihoraire, se desserre dans le sens horaire.",
 		"Filettatura sinistra: si serra in senso antiorario, si svita in senso orario.",
 		"Rosca a izquierdas: se aprieta en sentido antihorario, se afloja en sentido horario."},
+	"caution_of_caller": {
+		"Caution of the caller's own spec: {caution}.",
+		"Warnhinweis der eigenen Vorgabe: {caution}.",
+		"Mise en garde de la spécification du demandeur : {caution}.",
+		"Avvertenza della specifica del richiedente: {caution}.",
+		"Advertencia de la especificación del solicitante: {caution}."},
 	"not_for_brake_steering_lifting": {
 		"Not for brake, steering, lifting or restraint fasteners.",
 		"Nicht für Verbindungen an Bremse, Lenkung, Hebezeug oder Rückhaltesystem.",

@@ -20,9 +20,9 @@ var unsaid = []struct{ lang, never, instead string }{
 	{"it", `\bLei\b|\b[Ss]ua scelta\b`, "the infinitive"},
 	{"es", `\b[Uu]sted|\b[Vv]uelva\b`, "the infinitive"},
 	{"de", `\bLesung|\bbewiesen\b|\bKegel\b|\bBand\b`, "Messwert, nachgewiesen, Konus, Toleranzbereich"},
-	{"fr", `\blecture\b|\ballonge\b|\bfautes?\b|\bavertissements?\b|incertitudes? types?\b|écarts? types?\b|état trouvé`, "mesure, rallonge, erreur, mise en garde, -type, état constaté"},
+	{"fr", `\blecture\b|\ballonge\b|\bfautes?\b|incertitudes? types?\b|écarts? types?\b|état trouvé`, "mesure, rallonge, erreur, -type, état constaté"},
 	{"it", `gettone|verdett|\bprovat[oi]\b|stampigliat|nominat[ao]\b|coppia frenante`, "token, dimostrato, punzonato, indicato, coppia di autofrenatura"},
-	{"es", `encabezado|prolongación|[^s]gastad[oa]|\bavisos?\b|\btestigo de\b`, "cabecera, extensión, desgastado, advertencia, token"},
+	{"es", `encabezado|prolongación|[^s]gastad[oa]|\btestigo de\b`, "cabecera, extensión, desgastado, token"},
 }
 
 func TestOneThingHasOneWord(t *testing.T) {
