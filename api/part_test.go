@@ -272,3 +272,14 @@ func TestWhatIsNotConvertedSaysSo(t *testing.T) {
 		t.Errorf("a component: %s", s)
 	}
 }
+
+// What has no value is absent, among the parameters of a reason too: a run without an end has none.
+func TestAReasonHasNoEmptyParameter(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	for _, number := range []string{"PLC+7001", "PLC+5", "OVM+9500", "ZZ+1", "QBF+1"} {
+		if s := do(h, "GET", "/v1/identifications?engine_number="+number).Body.String(); strings.Contains(s, `"value":""`) || !strings.Contains(s, `"why":`) {
+			t.Errorf("%s: %s", number, s)
+		}
+	}
+}

@@ -33,11 +33,13 @@ type Band struct {
 	Upper Decimal `json:"upper,omitzero" swaggertype:"number" example:"0.35"`
 } //@name Band
 
-// FromNote is a note with its sentence.
+// FromNote is a note with its sentence. A parameter without a value, which a sentence may ask for, is left out.
 func FromNote(n note.Note, lang string, book *text.Book) Note {
-	w := Note{Code: n.Code, Text: book.Note(lang, n), Params: make([]Param, len(n.Params))}
-	for i, p := range n.Params {
-		w.Params[i] = Param{Name: p.Name, Value: p.Value, Unit: string(p.Unit)}
+	w := Note{Code: n.Code, Text: book.Note(lang, n), Params: make([]Param, 0, len(n.Params))}
+	for _, p := range n.Params {
+		if p.Value != "" {
+			w.Params = append(w.Params, Param{Name: p.Name, Value: p.Value, Unit: string(p.Unit)})
+		}
 	}
 	return w
 }
