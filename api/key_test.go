@@ -56,6 +56,9 @@ func TestKeys(t *testing.T) {
 			if w.Code != row.status || !strings.Contains(w.Body.String(), row.says) || (w.Header().Get("WWW-Authenticate") != "") != (row.status == 401) {
 				t.Errorf("%d %v %s", w.Code, w.Header(), w.Body)
 			}
+			if told := strings.HasSuffix(w.Header().Get("WWW-Authenticate"), `, error="invalid_token"`); told != (row.status == 401 && !strings.HasPrefix(row.auth, "Basic")) {
+				t.Errorf("challenge %q", w.Header().Get("WWW-Authenticate"))
+			}
 			if strings.Contains(w.Body.String(), "revoked-one") {
 				t.Errorf("the key is echoed: %s", w.Body)
 			}

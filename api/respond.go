@@ -65,7 +65,7 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 		h.Set("Retry-After", strconv.Itoa(f.RetryAfter))
 	}
 	if doc.Status == http.StatusUnauthorized {
-		h["Www-Authenticate"] = []string{`Bearer realm="endfloat"`}
+		h["Www-Authenticate"] = []string{challenge(r)}
 	}
 	s.watch.faulty(r, doc.Status, doc.Instance, doc.Code, f.Cause)
 	body, err := json.Marshal(doc)
@@ -84,6 +84,15 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) (id str
 	}
 	_, _ = w.Write(body) //nolint:gosec // JSON, which no browser draws; a caller that has gone away is no fault
 	return doc.Instance
+}
+
+// challenge says how a key is sent, and that the one that was sent is not good (RFC 6750, sections 3 and 3.1): nothing of
+// that to whoever sent something else.
+func challenge(r *http.Request) string {
+	if scheme, _, _ := strings.Cut(r.Header.Get("Authorization"), " "); strings.EqualFold(scheme, "bearer") {
+		return `Bearer realm="endfloat", error="invalid_token"`
+	}
+	return `Bearer realm="endfloat"`
 }
 
 // tongue is the language of a problem: that of the request, where the request says one that there is.

@@ -74,7 +74,7 @@ func share(doc *openapi3.T) {
 			}
 		}
 		if status == "401" {
-			r.Headers["WWW-Authenticate"] = header("How a key is sent (RFC 6750).", openapi3.NewStringSchema(), `Bearer realm="endfloat"`)
+			r.Headers["WWW-Authenticate"] = header("How a key is sent (RFC 6750).", openapi3.NewStringSchema(), `Bearer realm="endfloat", error="invalid_token"`)
 		}
 		c.Responses[p.name] = &openapi3.ResponseRef{Value: r}
 	}
