@@ -64,7 +64,7 @@ func (t *table) next(r *row) (more bool, err error) {
 	}
 	if t.rows == MaxRows {
 		var bad fault.List
-		bad.Add(wire.At("").Fault("too_many", note.New("found_table_more_rows_allowed", note.Str("most", "10,000")), note.New("fix_split_it")))
+		bad.Add(wire.At("").Fault("too_many", note.New("found_table_more_rows_allowed", note.Str("most", "10000")), note.New("fix_split_it")))
 		return false, bad.Err()
 	}
 	t.rows++

@@ -57,7 +57,7 @@ func parameter(name string, values []string, names []string) error {
 			return BadParameter(name, "empty_parameter", note.New("found_parameter_empty"), note.New("fix_give_value_or_leave"))
 		}
 		if len(v) > 2000 || !utf8.ValidString(v) || strings.ContainsFunc(v, func(r rune) bool { return r < ' ' }) {
-			return BadParameter(name, "bad_parameter", note.New("found_parameter_cannot_read"), note.New("fix_send_most_bytes_plain", note.Str("n", "2,000")))
+			return BadParameter(name, "bad_parameter", note.New("found_parameter_cannot_read"), note.New("fix_send_most_bytes_plain", note.Str("n", "2000")))
 		}
 	}
 	return nil

@@ -64,7 +64,7 @@ func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error
 		}
 		if len(req.Lines) == MaxLines {
 			var bad fault.List
-			bad.Add(wire.At("").Fault("too_many", note.New("found_table_more_lines_allowed", note.Str("most", "1,000")), note.New("fix_split_it")))
+			bad.Add(wire.At("").Fault("too_many", note.New("found_table_more_lines_allowed", note.Str("most", "1000")), note.New("fix_split_it")))
 			return nil, nil, bad.Err()
 		}
 		l, row := c.lineRequest()

@@ -131,7 +131,7 @@ func (d *desk) open() error {
 		d.day = day.Date()
 	}
 	if q.Lines == nil {
-		bad.Add(at.Key("lines").Fault("missing_lines", note.New("found_sheet_no_lines"), note.New("fix_send_lines_list_up", note.Str("most", "1,000"))))
+		bad.Add(at.Key("lines").Fault("missing_lines", note.New("found_sheet_no_lines"), note.New("fix_send_lines_list_up", note.Str("most", "1000"))))
 	}
 	wire.Limit(len(q.Lines), MaxLines, at.Key("lines"), &bad)
 	if f, ok := q.familyOf(d.r.Revision, at, &bad); ok {
