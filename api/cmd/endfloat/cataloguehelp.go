@@ -53,7 +53,8 @@ One row is one record, and the column "record" says what it is:
   family, variant, component, spec, override, shims, place, rung, shim_override, part
 A row belongs to the nearest row above it that may own it: a spec to its component, a rung to its shims. Every other column
 is a key of the files, joined by dots (FORMAT.md has all; endfloat catalogue schema prints them):
-  id, kind, name (or name.en, name.de …), unit, band.lower, band.upper, target, wear_limit.upper, fastener.thread, source.class …
+  id, kind, name (or name.en, name.de …), unit, band.lower, band.upper, target, wear_limit.upper, fastener.thread …
+The row of the family has family, name, source.class, source.title, source.locator and source.reviewed.
 An empty cell is absent. Words of a list are joined by "; ". A CSV is UTF-8, with commas, semicolons or tabs. Formulas, merged
 cells, blank rows and columns that no record has are faults, each named by row and column. What export writes is the best
 table to begin with:
