@@ -20,7 +20,7 @@ func (k issued) Find(secret string) (api.Key, bool) {
 
 func TestKeys(t *testing.T) {
 	t.Parallel()
-	strict := &spec.JudgePolicy{Name: "dealer-strict", Rule: "guarded", Guard: "U", RequireUncertainty: true}
+	strict := &spec.JudgePolicy{Name: "dealer-strict", Rule: "guarded", Guard: "U", RequireUncertainty: true, MinProbability: 0.9999, HasMinProbability: true}
 	rev := clearance(t, "r-1", "0.25", "")
 	h, err := api.New(api.Deps{Catalogue: one{rev}, Log: slog.New(slog.DiscardHandler), Keys: issued{strict}}, api.Config{})
 	if err != nil {
@@ -34,6 +34,8 @@ func TestKeys(t *testing.T) {
 	}{
 		{"none", "POST", "", 200, `"pinned":false`},
 		{"one that was issued", "POST", "Bearer good", 200, `"name":"dealer-strict"`},
+		{"its demand as it was declared", "POST", "Bearer good", 200, `"min_probability":0.9999,`},
+		{"no verdict without the uncertainty that it asks for, and said so", "POST", "Bearer good", 200, `"warnings":[{"code":"uncertainty_required","text":"The policy asks for an uncertainty and none is known: nothing is judged."`},
 		{"scheme in another case", "POST", "bearer good", 200, `"pinned":true`},
 		{"one that was not", "POST", "Bearer revoked-one", 401, "key_not_known"},
 		{"empty", "POST", "Bearer", 401, "Authorization"},

@@ -306,7 +306,7 @@ func TestBadSheets(t *testing.T) {
 		{"no family anywhere", `{"lines":[{"spec":"x/y/z"}]}`, 422, "missing_family"},
 		{"unknown family", `{"family":"xx","lines":[]}`, 422, "unknown_family"},
 		{"unknown variant", `{"family":"pl-85","variant":"z","lines":[]}`, 422, "unknown_variant"},
-		{"engine of another family", `{"family":"pl-85","engine_number":"OVM 1000","lines":[]}`, 422, "other_family"},
+		{"engine of another family", `{"family":"pl-85","engine_number":"OVM 1000","lines":[]}`, 422, "engine_number_of_other_family"},
 		{"unknown scope", `{"family":"pl-85","scope":"roof","lines":[]}`, 422, "unknown_scope"},
 		{"negative hours", `{"family":"pl-85","hours":-1,"lines":[]}`, 422, "negative"},
 		{"unknown rule", `{"family":"pl-85","rule":"loose","lines":[]}`, 422, "unknown_word"},

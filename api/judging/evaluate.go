@@ -119,7 +119,7 @@ func (req *EvaluationRequest) check(at wire.At) error {
 	wire.CheckSelection(req.Variant, req.EngineNumber, req.Marks, at, &bad)
 	wire.Fits(req.Note, MaxNote, &bad, at, "note")
 	if req.Checks == nil {
-		bad.Add(at.Key("checks").Fault("missing_checks", note.New("found_nothing_judge"), note.New("fix_send_checks_list_up", note.Str("most", "5,000"))))
+		bad.Add(at.Key("checks").Fault("missing_checks", note.New("found_nothing_judge"), note.New("fix_send_checks_list_up", note.Str("most", "5000"))))
 	}
 	wire.Limit(len(req.Checks), MaxChecks, at.Key("checks"), &bad)
 	return bad.Err()
@@ -187,7 +187,7 @@ func (b *batch) shown() Policy {
 		}
 	}
 	if b.policy.HasMinProbability {
-		p.MinProbability = wire.Estimate(b.policy.MinProbability, 3)
+		p.MinProbability = wire.Estimate(b.policy.MinProbability, 9) // declared, and shown as it is
 	}
 	return p
 }

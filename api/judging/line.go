@@ -45,8 +45,18 @@ func appendShown(b []byte, x quantity.Exact, s *spec.Spec, limits ...quantity.Ex
 	return text.AppendValue(b, x.Shown(s.Decimals, limits...).String(), s.Unit)
 }
 
+// intervalPlaces is how many decimals the ends of an interval have.
+const intervalPlaces = 9
+
+// interval appends the interval with the digits of the spec, and more where they would make its ends one.
 func (v *voice) interval(b []byte, s *spec.Spec, res *judge.Result, limits []quantity.Exact) []byte {
-	lower, upper := res.Lower.Exact().Shown(s.Decimals, limits...), res.Upper.Exact().Shown(s.Decimals, limits...)
+	from, to := res.Lower.Exact(), res.Upper.Exact()
+	lower, upper := from.Shown(s.Decimals, limits...), to.Shown(s.Decimals, limits...)
+	if res.HasLower && res.HasUpper && from.Less(to) { // a doubt is never rounded away
+		for more := s.Decimals + 1; more <= intervalPlaces && lower.Cmp(upper) == 0; more++ {
+			lower, upper = from.Shown(more, limits...), to.Shown(more, limits...)
+		}
+	}
 	switch {
 	case res.HasLower && res.HasUpper:
 		return v.append(b, "word_from_to", note.Str("lower", lower.String()), note.Qty("upper", upper, s.Unit))

@@ -201,6 +201,6 @@ func (b *batch) narrow(key spec.Key, sel catalogue.Selection, at wire.At, bad *f
 	if !ok {
 		return sel, nil
 	}
-	sel, open, _ := wire.Narrow(b.rev, f, sel, at, bad)
+	sel, open, _ := wire.Narrow(b.rev, f, sel, at, note.New("fix_name_spec_family"), bad)
 	return sel, open
 }

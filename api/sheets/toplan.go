@@ -57,13 +57,9 @@ func (q *SheetRequest) engine(rev *catalogue.Revision, f *catalogue.Family, at w
 		return engine{}
 	}
 	sel := wire.ToSelection(q.Variant, q.EngineNumber, q.Marks, catalogue.Selection{})
-	sel, open := rev.Narrow(f, sel)
-	for _, n := range open {
-		if n.Code == "engine_number_of_other_family" {
-			bad.Add(at.Key("engine_number").Fault("other_family", note.New("found_engine_number_belongs_family", note.Str("number", rim.Quote(q.EngineNumber)), note.Str("family", n.Get("family"))),
-				note.New("fix_send_sheet_family")))
-			return engine{}
-		}
+	sel, open, ok := wire.Narrow(rev, f, sel, at, note.New("fix_send_sheet_family"), bad)
+	if !ok {
+		return engine{}
 	}
 	if len(sel.Among) == 0 {
 		sel.EngineNumber = "" // it has said all it can; nothing is identified again line by line

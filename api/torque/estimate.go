@@ -60,7 +60,7 @@ func (h Handlers) refusal(g *guess, lang string) string {
 	if g.reason == torque.OutOfScope {
 		why = h.say(lang, "because_out_of_scope")
 	}
-	text := h.say(lang, "word_estimate_none") + h.say(lang, "word_colon") + why
+	text := h.say(lang, "word_estimate_none") + h.say(lang, "word_colon") + clause(why)
 	if g.reason == torque.RefusedLeftHand || g.spec != nil && g.spec.LeftHand() {
 		return h.say(lang, "word_left_hand") + h.say(lang, "word_colon") + text
 	}

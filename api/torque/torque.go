@@ -66,7 +66,7 @@ func specOf(rev *catalogue.Revision, key string, e engine, at wire.At, bad *faul
 	wire.CheckEngine(rev, spec.Key(key), e.variant, e.marks, at, bad)
 	sel := wire.ToSelection(e.variant, e.number, e.marks, catalogue.Selection{})
 	if f, has := rev.FamilyOf(spec.Key(key)); has {
-		sel, open, _ = wire.Narrow(rev, f, sel, at, bad)
+		sel, open, _ = wire.Narrow(rev, f, sel, at, note.New("fix_name_spec_family"), bad)
 	}
 	if bad.Len() > before {
 		return res, nil, false

@@ -50,13 +50,13 @@ func hasMark(f *catalogue.Family, m MarkRequest) bool {
 }
 
 // Narrow fills in what an engine number means in a family and says what it leaves open. ok is false where it is the number
-// of an engine of another family, which is a fault.
-func Narrow(rev *catalogue.Revision, f *catalogue.Family, sel catalogue.Selection, at At, bad *fault.List) (narrowed catalogue.Selection, open []note.Note, ok bool) {
+// of an engine of another family, which is a fault with the remedy fix.
+func Narrow(rev *catalogue.Revision, f *catalogue.Family, sel catalogue.Selection, at At, fix note.Note, bad *fault.List) (narrowed catalogue.Selection, open []note.Note, ok bool) {
 	narrowed, open = rev.Narrow(f, sel)
 	for _, n := range open {
 		if n.Code == "engine_number_of_other_family" {
 			bad.Add(at.Key("engine_number").Fault(n.Code, note.New("found_engine_number_belongs_family", note.Str("number", fault.Quote(sel.EngineNumber)), note.Str("family", n.Get("family"))),
-				note.New("fix_name_spec_family")))
+				fix))
 			return narrowed, nil, false
 		}
 	}

@@ -119,7 +119,7 @@ func (n Number) Decimal(at At, places int, bad *fault.List) (d quantity.Decimal,
 	case absent:
 		bad.Add(at.Fault("missing_value", note.New("found_number_missing"), note.New("fix_send_type", note.Str("wanted", "json_number"))))
 	case outOfRange:
-		bad.Add(at.Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", fault.Short(n.text()))), note.New("fix_send_number_most_significant", note.Str("digits", "18"))))
+		bad.Add(at.Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", fault.Short(n.text()))), note.New("fix_send_number_written_out", note.Str("digits", "18"))))
 	case quoted:
 		bad.Add(at.notNumber(n.text()))
 	}

@@ -5,6 +5,7 @@ import (
 
 	"endfloat/api/text"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -47,11 +48,16 @@ func (c *Codes) Add(codes ...string) {
 	}
 }
 
-// Resolved lists every caution code once, the most severe first, with its sentence. The codes are not changed.
+// Resolved lists every caution code once, the most severe first, with its sentence; one that nobody here knows, of a spec
+// of the caller's own, is said to be the caller's. The codes are not changed.
 func Resolved(codes []string, lang string, book *text.Book, d catalogue.Defaults) []Caution {
 	list := make([]Caution, 0, len(codes))
 	for _, code := range d.Ordered(slices.Clone(codes)) {
-		list = append(list, Caution{Code: code, Severity: d.Severity(code), Text: book.Word(lang, code)})
+		said := note.New(code)
+		if !book.Has(code) {
+			said = note.New("caution_of_caller", note.Str("caution", code))
+		}
+		list = append(list, Caution{Code: code, Severity: d.Severity(code), Text: book.Note(lang, said)})
 	}
 	return list
 }

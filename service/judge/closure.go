@@ -49,8 +49,10 @@ func Close(before, after Result, ch Change) Closing {
 	k := Closing{Outcome: Open, Before: before.Value, Then: after.Value}
 	for _, r := range [...]*Result{&before, &after} {
 		if !r.HasValue || r.Basis == Implausible {
-			k.Because = r.Because
-			k.Next = append(k.Next, note.New("measure_it"))
+			k.Because, k.Next = r.Because, r.Next
+			if len(k.Next) == 0 {
+				k.Next = []note.Note{note.New("measure_it")}
+			}
 			return k
 		}
 	}
