@@ -47,8 +47,8 @@ type Done struct {
 }
 
 // Publish puts a revision in use: its record and pieces are written, it is staged, replicas make it ready, the pointer
-// moves, and old revisions are dropped. Until the pointer moves nothing of it is served anywhere. Errors: ErrConflict, a
-// replica that refuses it, those of the way to Redis; beside each of them the revision before stays in use, unless the
+// moves, and old revisions are dropped. Until the pointer moves nothing of it is served anywhere. Errors: ErrConflict,
+// ErrUnsigned, a replica that refuses it, those of the way to Redis; beside each of them the revision before stays in use, unless the
 // error is only about what should be dropped (Done.Sequence is not 0 then).
 func (s *Store) Publish(ctx context.Context, content snapshot.Content, o Publication) (Done, error) {
 	record := snapshot.NewRecord(content)
@@ -93,7 +93,7 @@ func (s *Store) mayFollow(ctx context.Context, current publication.Ref, sealed [
 		return err
 	}
 	if err == nil && publication.SignedWith(before) != "" {
-		return fmt.Errorf("the revision in use, %s, is signed and this one is not", current.Name)
+		return fmt.Errorf("%w: %s", ErrUnsigned, current.Name)
 	}
 	return nil
 }

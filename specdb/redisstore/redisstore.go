@@ -63,6 +63,8 @@ const maxSmall = 256
 var (
 	// ErrConflict says that somebody else published meanwhile; nothing was changed.
 	ErrConflict = errors.New("somebody else published meanwhile")
+	// ErrUnsigned is a revision without a signature where the one in use has one.
+	ErrUnsigned = errors.New("the revision in use is signed and this one is not")
 	// ErrNothing says that no revision was ever published.
 	ErrNothing = errors.New("no revision has been published")
 	// ErrUnknown is a revision that is not kept.

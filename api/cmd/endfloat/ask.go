@@ -50,7 +50,7 @@ func newAsk(env func(string) string, out, diag io.Writer) *asking {
 func askCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
 	a := newAsk(env, out, diag)
 	r, q := a.remote, &a.question
-	words, err := r.words(args)
+	words, err := readWords(r.flags, args)
 	if err == nil && len(words) != 1 {
 		err = errors.New("want one KEY; endfloat ask --help shows which")
 	}

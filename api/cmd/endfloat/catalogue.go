@@ -89,19 +89,13 @@ func catalogueCommand(ctx context.Context, args []string, env func(string) strin
 
 // parse reads flags and, among them in any order, from least to most words.
 func (d *desk) parse(least, most int, set func(*flag.FlagSet)) ([]string, error) {
-	f := flag.NewFlagSet("catalogue", flag.ContinueOnError)
-	f.SetOutput(io.Discard)
+	f := flag.NewFlagSet("endfloat catalogue "+d.verb, flag.ContinueOnError)
 	if set != nil {
 		set(f)
 	}
-	var words []string
-	for rest := d.args; len(rest) > 0; {
-		if err := f.Parse(rest); err != nil {
-			return nil, explained(err, "endfloat catalogue "+d.verb)
-		}
-		if rest = f.Args(); len(rest) > 0 {
-			words, rest = append(words, rest[0]), rest[1:]
-		}
+	words, err := readWords(f, d.args)
+	if err != nil {
+		return nil, err
 	}
 	if len(words) < least || len(words) > most {
 		needed := strconv.Itoa(least)
@@ -174,14 +168,12 @@ func (d *desk) export() (int, error) {
 		}
 	}
 	dir, family := d.place(words)
-	if file == "" {
-		return exitDone, authoring.Export(d.out, dir, family, form)
-	}
-	f, err := os.Create(filepath.Clean(file))
+	f, err := create(file, d.out)
 	if err != nil {
 		return 0, err
 	}
-	return exitDone, errors.Join(authoring.Export(f, dir, family, form), f.Close())
+	err = authoring.Export(f, dir, family, form)
+	return exitDone, errors.Join(err, f.close(err == nil))
 }
 
 func (d *desk) imports() (int, error) {
@@ -201,19 +193,15 @@ func (d *desk) imports() (int, error) {
 		return exitDone, err
 	}
 	name := filepath.Join(into, family+".yaml")
-	flags := os.O_WRONLY | os.O_CREATE | os.O_EXCL
-	if force {
-		flags = os.O_WRONLY | os.O_CREATE | os.O_TRUNC
-	}
-	f, err := os.OpenFile(name, flags, 0o644) //nolint:gosec // a catalogue is meant to be read by others
-	if errors.Is(err, os.ErrExist) {
+	if _, err := os.Lstat(name); err == nil && !force {
 		return 0, fmt.Errorf("%s is there already; --force replaces it", name)
 	}
+	f, err := create(name, d.out)
 	if err != nil {
 		return 0, err
 	}
 	_, err = f.Write(text)
-	if err = errors.Join(err, f.Close()); err == nil {
+	if err = errors.Join(err, f.close(err == nil)); err == nil {
 		fmt.Fprintln(d.out, name)
 	}
 	return exitDone, err

@@ -33,6 +33,26 @@ func verbs() []verb {
 	}
 }
 
+// readWords reads flags and, among them in any order, the words beside them; behind -- all are words. Errors: flags that
+// cannot be read.
+func readWords(f *flag.FlagSet, args []string) ([]string, error) {
+	f.SetOutput(io.Discard)
+	var words []string
+	for len(args) > 0 {
+		if err := f.Parse(args); err != nil {
+			return nil, explained(err, f.Name())
+		}
+		taken := len(args) - f.NArg()
+		if taken > 0 && args[taken-1] == "--" {
+			return append(words, f.Args()...), nil
+		}
+		if args = f.Args(); len(args) > 0 {
+			words, args = append(words, args[0]), args[1:]
+		}
+	}
+	return words, nil
+}
+
 // explained names the remedy of flags that cannot be read.
 func explained(err error, command string) error {
 	if err == nil || errors.Is(err, flag.ErrHelp) {

@@ -160,7 +160,7 @@ func beginning(begun string, words []string) []string {
 // keys asks the service, quickly and quietly.
 func keys(ctx context.Context, words []string, env func(string) string) []string {
 	a := newAsk(env, io.Discard, io.Discard)
-	if _, err := a.words(words[1 : len(words)-1]); err != nil && !errors.Is(err, flag.ErrHelp) {
+	if _, err := readWords(a.flags, words[1:len(words)-1]); err != nil && !errors.Is(err, flag.ErrHelp) {
 		return nil
 	}
 	c, err := client.New(client.Options{Server: a.server, Key: env(keyVariable)})

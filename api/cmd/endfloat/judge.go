@@ -69,7 +69,7 @@ func newJudging(env func(string) string, out, diag io.Writer) *judging {
 // judgeCommand runs endfloat judge FILE and says how it went as an exit code.
 func judgeCommand(ctx context.Context, args []string, env func(string) string, out, diag io.Writer) int {
 	j := newJudging(env, out, diag)
-	words, err := j.words(args)
+	words, err := readWords(j.flags, args)
 	switch {
 	case err != nil:
 	case len(words) != 1:

@@ -80,24 +80,12 @@ func keysCommand(ctx context.Context, args []string, env func(string) string, ou
 
 // parse reads flags and words in any order.
 func (o *office) parse(args []string, set func(*flag.FlagSet)) (words []string, err error) {
-	f := flag.NewFlagSet("keys", flag.ContinueOnError)
-	f.SetOutput(io.Discard)
+	f := flag.NewFlagSet("endfloat keys", flag.ContinueOnError)
 	f.StringVar(&o.file, "keys", o.env(variable("keys")), "")
 	if set != nil {
 		set(f)
 	}
-	for rest := args; len(rest) > 0; {
-		if err := f.Parse(rest); err != nil {
-			return nil, explained(err, "endfloat keys")
-		}
-		if rest = f.Args(); len(rest) > 0 {
-			words, rest = append(words, rest[0]), rest[1:]
-		}
-	}
-	if len(args) == 0 {
-		err = f.Parse(nil)
-	}
-	if err == nil && o.file == "" {
+	if words, err = readWords(f, args); err == nil && o.file == "" {
 		err = errors.New("no file is named; want --keys FILE, or ENDFLOAT_KEYS")
 	}
 	return words, err

@@ -38,7 +38,11 @@ func create(name string, stream io.Writer) (*outfile, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &outfile{Writer: f, file: f, name: name}, f.Chmod(mode)
+	o := &outfile{Writer: f, file: f, name: name}
+	if err := f.Chmod(mode); err != nil {
+		return nil, errors.Join(err, o.close(false))
+	}
+	return o, nil
 }
 
 // close puts the file in its place where everything went well, and takes it away where not.

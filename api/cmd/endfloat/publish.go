@@ -122,7 +122,7 @@ func advised(err error) error {
 	switch {
 	case errors.Is(err, redisstore.ErrConflict):
 		return fmt.Errorf("%w; what they published stays: look at it (endfloat catalogue revisions), then run this again", err)
-	case err != nil && strings.Contains(err.Error(), "is signed and this one is not"):
+	case errors.Is(err, redisstore.ErrUnsigned):
 		return fmt.Errorf("%w; give --publisher-key, or --unsigned if that is what you want", err)
 	case errors.Is(err, redisstore.ErrNothing):
 		return fmt.Errorf("%w; endfloat catalogue publish does that", err)

@@ -33,7 +33,6 @@ const keyVariable = "ENDFLOAT_API_KEY"
 
 func newRemote(name string, env func(string) string, out, diag io.Writer) *remote {
 	r := &remote{out: out, diag: diag, env: env, flags: flag.NewFlagSet(name, flag.ContinueOnError)}
-	r.flags.SetOutput(io.Discard)
 	server := env(variable("server"))
 	if server == "" {
 		server = client.DefaultServer
@@ -44,24 +43,6 @@ func newRemote(name string, env func(string) string, out, diag io.Writer) *remot
 	r.flags.StringVar(&r.output, "output", "", "")
 	r.flags.DurationVar(&r.patience, "retry-for", 2*time.Minute, "")
 	return r
-}
-
-// words reads flags and, among them in any order, the words beside them.
-func (r *remote) words(args []string) ([]string, error) {
-	var words []string
-	for len(args) > 0 {
-		if err := r.flags.Parse(args); err != nil {
-			return nil, explained(err, r.flags.Name())
-		}
-		taken := len(args) - r.flags.NArg()
-		if taken > 0 && args[taken-1] == "--" {
-			return append(words, r.flags.Args()...), nil
-		}
-		if args = r.flags.Args(); len(args) > 0 {
-			words, args = append(words, args[0]), args[1:]
-		}
-	}
-	return words, nil
 }
 
 // key is the API key from the environment or a file; empty where there is none.

@@ -74,7 +74,7 @@ func TestTheFormOfTheOutput(t *testing.T) {
 		{"", "csv"}, {"-o x.json", "json"}, {"-o x.JSON", "json"}, {"-o x.csv", "csv"}, {"-o x.json --output csv", "csv"}, {"--output table", "table"},
 	} {
 		j := newJudging(noEnv, &bytes.Buffer{}, &bytes.Buffer{})
-		if _, err := j.words(strings.Fields(row.args)); err != nil {
+		if _, err := readWords(j.flags, strings.Fields(row.args)); err != nil {
 			t.Fatal(err)
 		}
 		if j.choose(); j.output != row.want {
