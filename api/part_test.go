@@ -283,3 +283,35 @@ func TestAReasonHasNoEmptyParameter(t *testing.T) {
 		}
 	}
 }
+
+// What was asked for by another name than it has says which one that is, on the item: a card beside it shows nothing of it.
+func TestALookUpSaysWhatItIsKnownAs(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	type item struct {
+		Asked, Found string
+		Warnings     []struct {
+			Code, Text string
+			Params     []struct{ Name, Value string }
+		}
+	}
+	var list struct {
+		Items    []item
+		Warnings []struct{}
+	}
+	fetch(t, h, "/v1/lookups?key=pl-85/counter-shaft,PL-SH-110,no/such/key&sku=pl-85/counter-shaft/key-bolt,no-such&component=PL-SH-110", &list)
+	want := map[string]string{"pl-85/counter-shaft": "component", "PL-SH-110": "sku", "pl-85/counter-shaft/key-bolt": "key"}
+	for _, i := range list.Items {
+		as := want[i.Asked]
+		if i.Found != "nothing" || (as == "") != (len(i.Warnings) == 0) || as != "" && (i.Warnings[0].Code != "known_as" || i.Warnings[0].Params[1].Value != as) {
+			t.Errorf("%+v", i)
+		}
+	}
+	if len(list.Items) != 6 || len(list.Warnings) > 0 {
+		t.Errorf("%+v", list)
+	}
+	posted := send(h, "/v1/lookups", "application/json", []byte(`{"keys":["pl-85/counter-shaft","PL-SH-110"]}`)).Body.String()
+	if strings.Count(posted, `"known_as"`) != 1 || !strings.Contains(posted, `"value":"sku"`) {
+		t.Errorf("%s", posted)
+	}
+}

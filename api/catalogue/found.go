@@ -1,11 +1,13 @@
 package catalogue
 
 import (
+	"net/http"
 	"strings"
 
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -51,11 +53,27 @@ func (f *finder) put(w Lookup, mine wire.Codes) {
 
 // nothing adds what was not found; the nearest is sought for the first few only.
 func (f *finder) nothing(key string, nearest func(string) (string, bool)) {
-	w := Lookup{Asked: key, Found: "nothing"}
+	w := Lookup{Asked: key, Found: "nothing", Warnings: f.elsewhere(key)}
 	if f.missed++; f.missed <= mostNearest {
 		w.Nearest, _ = nearest(key)
 	}
 	f.put(w, nil)
+}
+
+// elsewhere says by which parameter something is known that was asked for by another; nil where nobody knows it.
+func (f *finder) elsewhere(asked string) []wire.Note {
+	as := ""
+	if _, is := f.r.Revision.Entry(spec.Key(asked)); is {
+		as = "key"
+	} else if _, is := f.r.Revision.PartView(asked); is {
+		as = "sku"
+	} else if _, is := f.r.Revision.Component(spec.Key(asked)); is && f.r.HTTP.Method != http.MethodPost {
+		as = "component"
+	}
+	if as == "" {
+		return nil
+	}
+	return wire.FromNotes([]note.Note{note.New("known_as", note.Str("asked", asked), note.Str("parameter", as))}, f.r.Lang, f.h.book)
 }
 
 func (f *finder) spec(key string) {

@@ -56,6 +56,8 @@ type Lookup struct {
 	Part    PartView  `json:"part,omitzero"`
 	Nearest string    `json:"nearest,omitzero" example:"pl-85/counter-shaft/axial-play"`
 
+	Warnings []wire.Note `json:"warnings,omitzero"` // that it is known as something else than it was asked for
+
 	Cautions []string `json:"cautions" example:"circlip_eye_protection"` // every one of the item, the most severe first
 } //@name Lookup
 
