@@ -178,6 +178,9 @@ func openShop(t *testing.T, s *service) sampleShop {
 	for n := 0; len(keys) < 20; n += 5 {
 		keys = append(keys, list.Items[n].Key)
 	}
+	// What the server of the shop draws itself, and says to machines.
+	component := "/v1/families/pl-85/components/selector?lang=en&format="
+	fragment, linked := asText(t, s, component+"html"), asText(t, s, component+"jsonld")
 	pages := template.Must(template.ParseGlob("shop/*.html"))
 	srv := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", "default-src 'none'; script-src 'self' "+s.URL+"; style-src 'self'; img-src 'self'; connect-src "+
@@ -199,10 +202,9 @@ func openShop(t *testing.T, s *service) sampleShop {
 		default:
 			base = `base="` + busy.URL + "/" + base + `"`
 		}
-		component := "/v1/families/pl-85/components/selector?lang=en&format="
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		if err := pages.ExecuteTemplate(w, name, map[string]any{"Lang": r.FormValue("lang"), "Dir": r.FormValue("dir"), "Base": base, "Keys": keys,
-			"Languages": []string{"en", "de", "fr", "it", "es"}, "Fragment": asText(t, s, component+"html"), "Linked": asText(t, s, component+"jsonld"),
+			"Languages": []string{"en", "de", "fr", "it", "es"}, "Fragment": fragment, "Linked": linked,
 			"Again": `<script type="module" src="` + shop.Other + `" crossorigin></script>`,
 			"Tag":   `<script type="module" src="` + shop.Card + `" integrity="` + shop.Integrity + `" crossorigin></script>`}); err != nil {
 			t.Error(err)

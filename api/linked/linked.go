@@ -79,13 +79,15 @@ func Documents(list []Thing) Thing { return Thing{Context: Context, Graph: list}
 func Encode(t Thing) ([]byte, error) { return json.Marshal(t, jsontext.EscapeForHTML(true)) }
 
 // Property is a spec as a PropertyValue in its published unit. Its cautions come first, as sentences in its description
-// and as codes among its references; aim, wear limit and a conversion are references after them.
+// and as codes among its references; aim, stages, angle, wear limit and a conversion are references after them. What is
+// tightened by torque and angle has no number of its own: neither of the two says when it is tight.
 func Property(s wire.Spec, said Said) Thing {
 	t := Thing{Type: "PropertyValue", ID: said.address(s.Href), Name: s.Name, PropertyID: s.Key, Technique: s.State,
-		MinValue: s.Band.Lower, MaxValue: s.Band.Upper}.in(s.Unit)
-	if s.Band.Lower.IsZero() && s.Band.Upper.IsZero() {
+		MinValue: s.Band.Lower, MaxValue: s.Band.Upper}
+	if s.Band.Lower.IsZero() && s.Band.Upper.IsZero() && s.ValueForm != "torque_angle" {
 		t.Value = s.Target
 	}
+	t = t.in(s.Unit)
 	var text []string
 	for _, c := range said.cautions(s.Cautions) {
 		text = append(text, c.Text)
@@ -93,13 +95,19 @@ func Property(s wire.Spec, said Said) Thing {
 	}
 	t.Description = strings.Join(append(text, s.Display.Summary), " ")
 	add := func(id, name string, x Thing) {
-		if x.Value.IsZero() && x.MinValue.IsZero() && x.MaxValue.IsZero() {
+		if !x.counts() {
 			return
 		}
 		x.Type, x.PropertyID, x.Name = "PropertyValue", id, name
 		t.ValueReference = append(t.ValueReference, x)
 	}
 	add("target", said.Aim, Thing{Value: s.Target}.in(s.Unit))
+	for _, st := range s.Stages {
+		add("stage", "", Thing{Value: st.Value}.in(s.Unit))
+		add("stage", "", Thing{Value: st.Angle}.in(degrees))
+	}
+	add("angle", "", Thing{Value: s.Angle}.in(degrees))
+	add("angle_tolerance", "", Thing{Value: s.AngleTolerance}.in(degrees))
 	add("wear_limit", said.Wear, Thing{MinValue: s.WearLimit.Lower, MaxValue: s.WearLimit.Upper}.in(s.Unit))
 	if c := s.Converted; c.Unit != "" {
 		add("converted", said.Converted, Thing{MinValue: c.Band.Lower, MaxValue: c.Band.Upper, Description: c.Display.Summary}.in(c.Unit))
@@ -121,9 +129,17 @@ func Properties(list []wire.Spec, said Said) []Thing {
 	return things
 }
 
+const degrees = "°"
+
+func (t Thing) counts() bool {
+	return !t.Value.IsZero() || !t.MinValue.IsZero() || !t.MaxValue.IsZero()
+}
+
 // in is a node whose numbers are in a unit; without a number it has none.
 func (t Thing) in(unit string) Thing {
-	t.UnitCode, t.UnitText = Code(unit), unit
+	if t.counts() {
+		t.UnitCode, t.UnitText = Code(unit), unit
+	}
 	return t
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
+	"github.com/google/go-cmp/cmp"
 
 	"endfloat/api/linked"
 	"endfloat/api/wire"
@@ -71,7 +72,7 @@ func TestWhatHasNoNumberHasNone(t *testing.T) {
 		"category":      {Key: "a/b/c", Kind: "category", Allowed: []string{"centred"}, Display: wire.Display{Summary: "allowed: centred"}},
 	} {
 		text, err := json.Marshal(linked.Document(linked.Property(s, said())))
-		if err != nil || regexp.MustCompile(`"(value|minValue|maxValue)"`).Match(text) {
+		if err != nil || regexp.MustCompile(`"(value|minValue|maxValue|unitCode|unitText)"`).Match(text) {
 			t.Errorf("%s: %s %v", name, text, err)
 		}
 	}
@@ -80,6 +81,41 @@ func TestWhatHasNoNumberHasNone(t *testing.T) {
 		t.Errorf("%+v", single)
 	}
 }
+
+// A torque that an angle follows is no torque to judge by (common practice, no source): as the number of the node itself
+// it would be read as one.
+func TestTorqueAndAngleStandApart(t *testing.T) {
+	t.Parallel()
+	got := linked.Property(wire.Spec{Unit: "N·m", ValueForm: "torque_angle", Target: number("20"), Angle: number("90"), AngleTolerance: number("5")}, linked.Said{Aim: "Aim"})
+	if !got.Value.IsZero() || !got.MinValue.IsZero() || !got.MaxValue.IsZero() || got.UnitCode != "" {
+		t.Errorf("%+v", got)
+	}
+	want := []linked.Thing{{Type: "PropertyValue", PropertyID: "target", Name: "Aim", Value: number("20"), UnitCode: "NU", UnitText: "N·m"},
+		{Type: "PropertyValue", PropertyID: "angle", Value: number("90"), UnitCode: "DD", UnitText: "°"},
+		{Type: "PropertyValue", PropertyID: "angle_tolerance", Value: number("5"), UnitCode: "DD", UnitText: "°"}}
+	if diff := cmp.Diff(want, got.ValueReference, same); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestEveryStageIsSaid(t *testing.T) {
+	t.Parallel()
+	got := linked.Property(wire.Spec{Unit: "N·m", ValueForm: "stages", Band: wire.Band{Lower: number("26"), Upper: number("30")},
+		Stages: []wire.Stage{{Value: number("10"), Pattern: "crosswise"}, {Value: number("28"), Angle: number("60")}}}, linked.Said{})
+	want := []linked.Thing{{Type: "PropertyValue", PropertyID: "stage", Value: number("10"), UnitCode: "NU", UnitText: "N·m"},
+		{Type: "PropertyValue", PropertyID: "stage", Value: number("28"), UnitCode: "NU", UnitText: "N·m"},
+		{Type: "PropertyValue", PropertyID: "stage", Value: number("60"), UnitCode: "DD", UnitText: "°"}}
+	if diff := cmp.Diff(want, got.ValueReference, same); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// same compares two nodes as they are written.
+var same = cmp.Comparer(func(a, b linked.Thing) bool {
+	x, errX := json.Marshal(a)
+	y, errY := json.Marshal(b)
+	return errX == nil && errY == nil && string(x) == string(y)
+})
 
 func ExampleProperty() {
 	play := wire.Spec{Key: "pl-85/counter-shaft/axial-play", Href: "/v1/…/axial-play", Name: "Axial play", Unit: "mm",
