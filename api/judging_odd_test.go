@@ -31,3 +31,13 @@ func TestRemedyOfANumber(t *testing.T) {
 		}
 	}
 }
+
+// A left-hand thread that is only among the cautions of a caller's spec stands before the value all the same.
+func TestLeftHandByCaution(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	r := judgeOne(t, h, `{"caller_spec":{"kind":"torque","unit":"N·m","band":{"lower":22,"upper":26},"cautions":["left_hand_thread"]},"unit":"N·m","readings":[{"value":24}],"instrument":{"standard_uncertainty":0.1}}`)
+	if want := "LEFT-HAND THREAD (tightens anticlockwise, loosens clockwise): inside: 24 N·m (23.8 to 24.2 N·m); allowed: 22–26 N·m; accept; caller's own value"; r.Text != want {
+		t.Errorf("got  %s\nwant %s", r.Text, want)
+	}
+}

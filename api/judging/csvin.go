@@ -1,17 +1,13 @@
 package judging
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"io"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
-	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/note"
@@ -19,13 +15,13 @@ import (
 
 func itoa(n int) string { return strconv.Itoa(n) }
 
-// table is a table of checks while it is read.
-type table struct {
+// checkTable is a table of checks while it is read.
+type checkTable struct {
 	batch *batch
-	form  form
-	in    *csv.Reader
-	at    places
-	rows  int // read so far
+	form  table.Form
+	in    *table.Reader
+	specs bool // some columns make a spec
+	rows  int  // read so far
 
 	readings []wire.ReadingRequest // room for those of a row; the row keeps none of them
 	own      ownSpec
@@ -39,28 +35,23 @@ type ownSpec struct {
 
 // tableOf reads the head of a table of checks. A table that cannot be read, or has a column that is not known, is a
 // fault of the whole request; what is wrong with the cells of a row is the row's alone.
-func (b *batch) tableOf(body []byte, f form) (*table, error) {
-	if !utf8.Valid(body) {
-		return nil, badTable("bad_text", note.New("found_table_not_utf_8"), note.New("fix_send_utf_8"), "")
-	}
-	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(body, []byte("\ufeff"))))
-	in.Comma, in.FieldsPerRecord, in.ReuseRecord = f.delimiter, -1, true
-	head, err := in.Read()
+func (b *batch) tableOf(body []byte, f table.Form) (*checkTable, error) {
+	in, err := table.Open(body, f, inColumns, note.New("fix_the_columns_are", note.Str("list", strings.Join(inColumns, ", "))))
 	if err != nil {
-		return nil, unread(err, note.New("found_table_no_head"), note.New("fix_start_line_names_columns"))
+		return nil, err
 	}
-	at, err := headOf(head)
-	return &table{batch: b, form: f, in: in, at: at}, err
+	specs := slices.ContainsFunc(in.At()[columnKind:], func(at int) bool { return at >= 0 })
+	return &checkTable{batch: b, form: f, in: in, specs: specs}, nil
 }
 
 // next reads a row into r, over whatever it was; more is false after the last.
-func (t *table) next(r *row) (more bool, err error) {
-	cells, err := t.in.Read()
+func (t *checkTable) next(r *row) (more bool, err error) {
+	cells, err := t.in.Next()
 	if errors.Is(err, io.EOF) {
 		return false, nil
 	}
 	if err != nil {
-		return false, unread(err, note.New("found_table_cannot_read"), note.New("fix_put_cells_delimiter"))
+		return false, err
 	}
 	if t.rows == MaxRows {
 		var bad fault.List
@@ -72,97 +63,33 @@ func (t *table) next(r *row) (more bool, err error) {
 	return true, nil
 }
 
-func badTable(code string, detail, fix note.Note, column string) error {
-	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix,
-		At: fault.Place{Column: column, Root: column == ""}}}}
-}
-
-func unread(err error, detail, fix note.Note) error {
-	if at, ok := errors.AsType[*csv.ParseError](err); ok {
-		detail = note.New(detail.Code+"_line", note.Count("line", at.Line))
-	}
-	return badTable("bad_csv", detail, fix, "")
-}
-
-// headOf is where the columns of a table stand. Unknown and repeated ones are faults.
-func headOf(head []string) (places, error) {
-	at := places{width: len(head)}
-	for i := range at.cell {
-		at.cell[i] = -1
-	}
-	for i, name := range head {
-		name = strings.TrimSpace(name)
-		c := column(slices.Index(inColumns, name))
-		switch {
-		case c < 0:
-			return at, badTable("unknown_column", note.New("found_column_not_known", note.Str("column", rim.Quote(name))), FixHead(head, note.New("fix_the_columns_are", note.Str("list", strings.Join(inColumns, ", ")))), clipped(name))
-		case at.cell[c] >= 0:
-			return at, badTable("duplicate_column", note.New("found_column_stands_twice", note.Str("column", name)), note.New("fix_name_each_column_once"), name)
-		}
-		at.cell[c], at.last = i, name
-		at.ownSpec = at.ownSpec || c >= columnKind
-	}
-	return at, nil
-}
-
-// FixHead is the remedy for a head with a column that is not known: to declare the delimiter, where the whole head is one
-// cell in which another one stands, else the usual one.
-func FixHead(head []string, usual note.Note) note.Note {
-	if len(head) == 1 {
-		for _, d := range [...]struct{ mark, word string }{{";", "semicolon"}, {"\t", "tab"}, {",", "comma"}} {
-			if strings.Contains(head[0], d.mark) {
-				return note.New("fix_declare_delimiter_decimal_comma", note.Str("word", d.word))
-			}
-		}
-	}
-	return usual
-}
-
-func clipped(s string) string {
-	if len(s) > 40 {
-		return strings.ToValidUTF8(s[:40], "")
-	}
-	return s
-}
-
 // record is a row of cells while it is read.
 type record struct {
-	at       *places
+	at       []int // where the columns stand
 	cells    []string
-	form     form
+	form     table.Form
 	line     int
 	bad      *fault.List
 	readings []string // columns of the readings that were there
 }
 
 func (c *record) text(of column) string {
-	if i := c.at.cell[of]; i >= 0 && i < len(c.cells) {
+	if i := c.at[of]; i >= 0 && i < len(c.cells) {
 		return strings.TrimSpace(c.cells[i])
 	}
 	return ""
 }
 
-func (c *record) number(of column) wire.Number { return c.numberIn(c.text(of), inColumns[of]) }
-
-func (c *record) numberIn(cell, name string) wire.Number {
-	if cell == "" {
-		return wire.Number{}
-	}
-	text, ok := c.form.number(cell)
-	if !ok {
-		c.bad.Add(wire.Cell(c.line, name).Fault("decimal_point", note.New("found_decimal_point_decimal_comma", note.Str("value", rim.Quote(cell))), note.New("fix_write_comma_or_declare")))
-		return wire.Number{}
-	}
-	return wire.NumberFromText(text)
+func (c *record) number(of column) wire.Number {
+	return c.form.Number(c.text(of), c.line, inColumns[of], c.bad)
 }
 
 // row reads one row; its number counts from 1 below the head.
-func (t *table) row(r *row, cells []string) {
+func (t *checkTable) row(r *row, cells []string) {
 	var early fault.List
-	c := record{at: &t.at, cells: cells, form: t.form, line: t.rows, bad: &early, readings: r.readings[:0]}
-	if len(cells) > t.at.width {
-		early.Add(wire.Cell(c.line, t.at.last).Fault("too_many_cells", note.New("found_row_cells_head_names", note.Str("n", itoa(len(cells))), note.Str("columns", itoa(t.at.width))),
-			note.New("fix_put_cells_delimiter_quotes")))
+	c := record{at: t.in.At(), cells: cells, form: t.form, line: t.rows, bad: &early, readings: r.readings[:0]}
+	if wide, is := t.in.TooWide(cells, c.line); is {
+		early.Add(wide)
 	}
 	req := CheckRequest{ID: c.text(columnID), Spec: c.text(columnSpec), Variant: c.text(columnVariant), EngineNumber: c.text(columnEngineNumber),
 		Stage: c.text(columnStage), Part: c.text(columnPart), How: c.text(columnHow), Unit: c.text(columnUnit), Readings: c.allReadings(t.readings[:0]),
@@ -181,8 +108,8 @@ func (t *table) row(r *row, cells []string) {
 }
 
 // ownSpec is the caller's own spec of a row; nil where none of its columns is filled.
-func (t *table) ownSpec(c *record) *wire.CallerSpecRequest {
-	if !t.at.ownSpec {
+func (t *checkTable) ownSpec(c *record) *wire.CallerSpecRequest {
+	if !t.specs {
 		return nil
 	}
 	var cells [len(t.own.cells)]string
@@ -222,31 +149,9 @@ func (c *record) spec() *wire.CallerSpecRequest {
 func (c *record) allReadings(list []wire.ReadingRequest) []wire.ReadingRequest {
 	for of := columnReading1; of <= columnReading8; of++ {
 		if cell := c.text(of); cell != "" {
-			list = append(list, c.reading(cell, inColumns[of]))
+			list = append(list, c.form.Reading(cell, c.line, inColumns[of], c.bad))
 			c.readings = append(c.readings, inColumns[of])
 		}
 	}
 	return list
-}
-
-// reading is a number, several numbers as repeats, blades written size:feel, or a word.
-func (c *record) reading(cell, name string) wire.ReadingRequest {
-	r := wire.ReadingRequest{}
-	if strings.Contains(cell, ":") {
-		for p := range strings.FieldsSeq(cell) {
-			size, feel, _ := strings.Cut(p, ":")
-			r.Blades = append(r.Blades, wire.BladeRequest{Size: c.numberIn(size, name), Feel: feel})
-		}
-		return r
-	}
-	if first := cell[0]; first != '-' && first != '+' && first != '.' && first != ',' && (first < '0' || first > '9') {
-		return wire.ReadingRequest{Category: cell}
-	}
-	if !strings.ContainsFunc(cell, unicode.IsSpace) {
-		return wire.ReadingRequest{Value: c.numberIn(cell, name)}
-	}
-	for p := range strings.FieldsSeq(cell) {
-		r.Repeats = append(r.Repeats, c.numberIn(p, name))
-	}
-	return r
 }

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/api/wire"
 	"endfloat/service/quantity"
 )
@@ -22,13 +23,13 @@ var outColumns = []string{"row", "id", "spec", "verdict", "decided", "action", "
 // sheet is a table of results while it is written, in the form declared. Texts that a spreadsheet would compute are made
 // inert.
 type sheet struct {
-	form            form
+	form            table.Form
 	buf             []byte
 	revision, rules string
 	begun           bool // a cell stands in the row
 }
 
-func newSheet(f form, revision, rules string) *sheet {
+func newSheet(f table.Form, revision, rules string) *sheet {
 	t := &sheet{form: f, revision: revision, rules: rules}
 	for _, name := range outColumns {
 		t.text(name)
@@ -38,7 +39,7 @@ func newSheet(f form, revision, rules string) *sheet {
 }
 
 // table writes results as rows.
-func (a *EvaluationAnswer) table(f form) []byte {
+func (a *EvaluationAnswer) table(f table.Form) []byte {
 	t := newSheet(f, a.Revision, a.Rules)
 	for i := range a.Results {
 		t.result(&a.Results[i])
@@ -104,7 +105,7 @@ func (p *RowProblem) column() string {
 // next begins a cell.
 func (t *sheet) next() {
 	if t.begun {
-		t.buf = append(t.buf, byte(t.form.delimiter))
+		t.buf = append(t.buf, byte(t.form.Delimiter))
 	}
 	t.begun = true
 }
@@ -122,7 +123,7 @@ func (t *sheet) whole(n int) {
 // text writes a cell, in quotes where it needs them (RFC 4180).
 func (t *sheet) text(cell string) {
 	t.next()
-	if !quotable(cell, byte(t.form.delimiter)) {
+	if !quotable(cell, byte(t.form.Delimiter)) {
 		t.buf = append(t.buf, cell...)
 		return
 	}
@@ -176,12 +177,12 @@ func (t *sheet) numbers(list ...wire.Decimal) {
 		}
 		from := len(t.buf)
 		t.buf = d.Quantity().Append(t.buf)
-		if !t.form.comma {
+		if !t.form.DecimalComma {
 			continue
 		}
 		if i := bytes.IndexByte(t.buf[from:], '.'); i >= 0 {
 			t.buf[from+i] = ','
-			if t.form.delimiter == ',' {
+			if t.form.Delimiter == ',' {
 				t.buf = append(slices.Insert(t.buf, from, '"'), '"')
 			}
 		}

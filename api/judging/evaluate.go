@@ -2,6 +2,7 @@ package judging
 
 import (
 	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/fault"
@@ -29,7 +30,7 @@ import (
 //	@x-body-bytes	8388608
 //	@Router			/v1/evaluations [post]
 func (h Handlers) Evaluate(r *rim.Request) (rim.Reply, error) {
-	f, err := formOf(r)
+	f, err := table.FormOf(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -60,7 +61,7 @@ type questions struct {
 }
 
 // asked is the checks of a body, JSON or a table.
-func (h Handlers) asked(r *rim.Request, f form) (q questions, err error) {
+func (h Handlers) asked(r *rim.Request, f table.Form) (q questions, err error) {
 	if r.BodyMedia == rim.MediaCSV {
 		q.batch = h.batch(r)
 		t, err := q.batch.tableOf(r.Body, f)

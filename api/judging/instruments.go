@@ -70,7 +70,7 @@ func (h Handlers) Instruments(r *rim.Request) (rim.Reply, error) {
 func (h Handlers) fromInstrument(d spec.Instrument, lang string) Instrument {
 	w := Instrument{Kind: d.Kind, Name: d.Name.In(lang), Unit: string(d.Unit), StandardU: wire.DecIf(d.Standard, d.HasStandard),
 		AccuracyPercent: wire.DecIf(d.Percent, d.HasPercent), SmallMaximum: wire.DecIf(d.SmallMax, d.HasSmall),
-		SmallPercent: wire.DecIf(d.SmallPct, d.HasSmall), Resolution: wire.DecIf(d.Resolution, d.HasResol), Source: "none", Basis: h.book.Basis(lang, d.Basis)}
+		SmallPercent: wire.DecIf(d.SmallPercent, d.HasSmall), Resolution: wire.DecIf(d.Resolution, d.HasResolution), Source: "none", Basis: h.book.Basis(lang, d.Basis)}
 	switch {
 	case d.HasStandard || d.HasPercent:
 		w.Source = "assumed"

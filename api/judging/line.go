@@ -122,7 +122,7 @@ func (v *voice) line(b []byte, f figures, w *Result, s *spec.Spec, res *judge.Re
 // turn is the angle of a spec with what it may be off by.
 func turn(s *spec.Spec) string {
 	off := quantity.NewDecimal(judge.AngleTolerance, 0)
-	if s.HasAngleTol {
+	if s.HasAngleTolerance {
 		off = s.AngleTolerance
 	}
 	return text.Value(s.TurnAngle.String(), quantity.Degree) + " ±" + text.Value(off.String(), quantity.Degree)

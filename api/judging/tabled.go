@@ -4,13 +4,14 @@ import (
 	"slices"
 
 	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/service/judge"
 	"endfloat/service/spec"
 )
 
 // tabled answers a table with a table, row by row: of each row only its cells stay, so that the memory of a request is
 // about that of its body and answer.
-func (h Handlers) tabled(r *rim.Request, f form) (rim.Reply, error) {
+func (h Handlers) tabled(r *rim.Request, f table.Form) (rim.Reply, error) {
 	b := h.batch(r)
 	b.cell = true
 	in, err := b.tableOf(r.Body, f)
@@ -40,7 +41,7 @@ func (h Handlers) tabled(r *rim.Request, f form) (rim.Reply, error) {
 		summary.count(&w)
 		out.result(&w)
 		if in.rows == sampled {
-			out.reserve(len(r.Body), int(in.in.InputOffset()))
+			out.reserve(len(r.Body), in.in.Offset())
 		}
 	}
 	reply := rim.Ready(out.buf)

@@ -3,8 +3,8 @@ package sheets
 import (
 	"strings"
 
-	"endfloat/api/judging"
 	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
 	"endfloat/service/note"
@@ -102,7 +102,7 @@ func (h Handlers) Blank(r *rim.Request) (rim.Reply, error) {
 	if err != nil {
 		return rim.Reply{}, err
 	}
-	form, err := judging.FormOf(r)
+	form, err := table.FormOf(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}

@@ -4,12 +4,12 @@ import (
 	"strconv"
 	"strings"
 
-	"endfloat/api/judging"
+	"endfloat/api/table"
 	"endfloat/service/quantity"
 )
 
 // table is the blank sheet as CSV: a row a line, to be filled and sent back as it is.
-func (b *BlankSheet) table(f judging.Form) []byte {
+func (b *BlankSheet) table(f table.Form) []byte {
 	t := newTable(f, blankColumns)
 	for i := range b.Lines {
 		l := &b.Lines[i]

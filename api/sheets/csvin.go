@@ -1,16 +1,13 @@
 package sheets
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
-	"endfloat/api/judging"
 	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/note"
@@ -27,33 +24,20 @@ type tableRow struct {
 // fromTable reads a sheet that came as a table. A table that cannot be read, has a column that is not known, or says
 // different things about the whole sheet is a fault of the request; what is wrong with a row is the row's alone. A row
 // without a reading and without anything else that is filled is left out: a blank line is no line.
-func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error) {
-	if !utf8.Valid(body) {
-		return nil, nil, badTable("bad_text", note.New("found_table_not_utf_8"), note.New("fix_send_utf_8"), "")
-	}
-	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(body, []byte("\ufeff"))))
-	in.Comma, in.FieldsPerRecord, in.ReuseRecord = form.Delimiter(), -1, true
-	head, err := in.Read()
-	if err != nil {
-		return nil, nil, badTable("bad_csv", note.New("found_table_no_head"), note.New("fix_start_line_names_columns"), "")
-	}
-	columns, err := headOf(head)
+func fromTable(body []byte, form table.Form) (*SheetRequest, []tableRow, error) {
+	in, err := table.Open(body, form, blankColumns, note.New("fix_columns_those_get", note.Str("address", "/v1/families/{family}/sheet?format=csv")))
 	if err != nil {
 		return nil, nil, err
 	}
 	req, rows := &SheetRequest{Lines: []LineRequest{}}, []tableRow{}
-	c := record{columns: columns, form: form}
+	c := record{in: in, columns: in.Names(), form: form}
 	for {
-		c.cells, err = in.Read()
+		c.cells, err = in.Next()
 		if errors.Is(err, io.EOF) {
 			return req, rows, c.whole(req)
 		}
 		if err != nil {
-			detail := note.New("found_table_cannot_read")
-			if at := (*csv.ParseError)(nil); errors.As(err, &at) {
-				detail = note.New("found_table_cannot_read_line", note.Count("line", at.Line))
-			}
-			return nil, nil, badTable("bad_csv", detail, note.New("fix_put_cells_delimiter"), "")
+			return nil, nil, err
 		}
 		c.line++
 		if err := c.heads(); err != nil {
@@ -72,30 +56,11 @@ func fromTable(body []byte, form judging.Form) (*SheetRequest, []tableRow, error
 	}
 }
 
-func badTable(code string, detail, fix note.Note, column string) error {
-	return &fault.Error{Kind: fault.Malformed, Code: code, Violations: []fault.Violation{{Code: code, Detail: detail, Fix: fix,
-		At: fault.Place{Column: column, Root: column == ""}}}}
-}
-
-func headOf(head []string) ([]string, error) {
-	columns := make([]string, len(head))
-	for i, name := range head {
-		name = strings.TrimSpace(name)
-		switch {
-		case !slices.Contains(blankColumns, name):
-			return nil, badTable("unknown_column", note.New("found_column_not_known", note.Str("column", rim.Quote(name))), judging.FixHead(head, note.New("fix_columns_those_get", note.Str("address", "/v1/families/{family}/sheet?format=csv"))), strings.ToValidUTF8(name[:min(len(name), 40)], ""))
-		case slices.Contains(columns[:i], name):
-			return nil, badTable("duplicate_column", note.New("found_column_stands_twice", note.Str("column", name)), note.New("fix_name_each_column_once"), name)
-		}
-		columns[i] = name
-	}
-	return columns, nil
-}
-
 // record is the table while it is read.
 type record struct {
+	in             *table.Reader
 	columns, cells []string
-	form           judging.Form
+	form           table.Form
 	line           int
 	head           [7]string // what holds for the whole sheet
 }

@@ -14,9 +14,8 @@ import (
 func (c *record) lineRequest() (LineRequest, tableRow) {
 	var bad fault.List
 	row := tableRow{line: c.line}
-	if len(c.cells) > len(c.columns) {
-		bad.Add(wire.Cell(c.line, c.columns[len(c.columns)-1]).Fault("too_many_cells", note.New("found_row_cells_head_names", note.Str("n", itoa(len(c.cells))), note.Str("columns", itoa(len(c.columns)))),
-			note.New("fix_put_cells_delimiter_quotes")))
+	if wide, is := c.in.TooWide(c.cells, c.line); is {
+		bad.Add(wide)
 	}
 	text := func(column string) string { return strings.Clone(c.text(column)) }
 	number := func(column string) wire.Number { return c.form.Number(c.text(column), c.line, column, &bad) }
@@ -41,7 +40,7 @@ func (c *record) lineRequest() (LineRequest, tableRow) {
 		row.keep(v.At.Column, text(v.At.Column))
 	})
 	if extra := c.cells[min(len(c.cells), len(c.columns)):]; len(extra) > 0 {
-		row.unread = append(row.unread, unreadCell{Text: strings.Join(extra, string(c.form.Delimiter()))})
+		row.unread = append(row.unread, unreadCell{Text: strings.Join(extra, string(c.form.Delimiter))})
 	}
 	return l, row
 }

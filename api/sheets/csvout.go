@@ -9,6 +9,7 @@ import (
 
 	"endfloat/api/judging"
 	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/api/wire"
 	"endfloat/service/quantity"
 )
@@ -21,23 +22,23 @@ var reportColumns = []string{"row", "id", "spec", "name", "gate", "critical", "v
 	"witness", "waiver_who", "waiver_reason", "note", "warnings", "next", "contradictions", "text", "source_class", "problem_code", "problem_detail", "problem_column",
 	"outcome", "complete", "gates", "revision", "rules", "digest", "kid"}
 
-// table is a table of a sheet as CSV, in the form that the caller declared. It is not safe for concurrent use.
-type table struct {
+// csvTable is a table of a sheet as CSV, in the form that the caller declared. It is not safe for concurrent use.
+type csvTable struct {
 	columns []string
 	buf     bytes.Buffer
 	out     *csv.Writer
 }
 
-func newTable(f judging.Form, columns []string) *table {
-	t := &table{columns: columns}
+func newTable(f table.Form, columns []string) *csvTable {
+	t := &csvTable{columns: columns}
 	t.out = csv.NewWriter(&t.buf)
-	t.out.Comma = f.Delimiter()
+	t.out.Comma = f.Delimiter
 	_ = t.out.Write(columns) // a buffer takes everything
 	return t
 }
 
 // row appends a row; its cells are changed. What a spreadsheet would compute is made inert.
-func (t *table) row(cells []string) {
+func (t *csvTable) row(cells []string) {
 	for i, c := range cells {
 		if inert := rim.Inert(c); inert != c && !numeric(t.columns[i]) {
 			cells[i] = inert
@@ -46,7 +47,7 @@ func (t *table) row(cells []string) {
 	_ = t.out.Write(cells)
 }
 
-func (t *table) bytes() []byte {
+func (t *csvTable) bytes() []byte {
 	t.out.Flush()
 	return t.buf.Bytes()
 }
@@ -58,7 +59,7 @@ func numeric(column string) bool {
 
 // table is a judged sheet as CSV: a row a line, then a row for every line that is missing. What holds for the whole sheet
 // stands in every row.
-func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
+func (d *desk) table(a *SheetAnswer, f table.Form) []byte {
 	t := newTable(f, reportColumns)
 	var gates []string
 	for _, g := range a.Gates {
@@ -94,7 +95,7 @@ func (d *desk) table(a *SheetAnswer, f judging.Form) []byte {
 }
 
 // cells appends the cells of a line to a row that is empty.
-func (d *desk) cells(cells []string, w *Line, f judging.Form, contradictions string) []string {
+func (d *desk) cells(cells []string, w *Line, f table.Form, contradictions string) []string {
 	found, built := stageOf(w.AsFound), stageOf(w.AsBuilt)
 	last := built
 	if w.AsBuilt == nil {

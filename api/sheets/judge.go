@@ -3,6 +3,7 @@ package sheets
 import (
 	"endfloat/api/judging"
 	"endfloat/api/rim"
+	"endfloat/api/table"
 	"endfloat/api/wire"
 	"endfloat/service/fault"
 	"endfloat/service/note"
@@ -43,7 +44,7 @@ type desk struct {
 //	@Success		200			{object}	SheetAnswer
 //	@Router			/v1/sheets [post]
 func (h Handlers) Judge(r *rim.Request) (rim.Reply, error) {
-	form, err := judging.FormOf(r)
+	form, err := table.FormOf(r)
 	if err != nil {
 		return rim.Reply{}, err
 	}
@@ -73,7 +74,7 @@ func (h Handlers) Judge(r *rim.Request) (rim.Reply, error) {
 }
 
 // asked reads a sheet, JSON or a table.
-func asked(r *rim.Request, form judging.Form) (*SheetRequest, []tableRow, error) {
+func asked(r *rim.Request, form table.Form) (*SheetRequest, []tableRow, error) {
 	if r.BodyMedia == rim.MediaCSV {
 		return fromTable(r.Body, form)
 	}

@@ -1,6 +1,9 @@
 package wire
 
 import (
+	"slices"
+
+	"endfloat/service/catalogue"
 	"endfloat/service/fault"
 	"endfloat/service/note"
 	"endfloat/service/quantity"
@@ -13,15 +16,19 @@ func (c *CallerSpecRequest) torque(s *spec.Spec, at At, bad *fault.List) {
 		bad.Add(at.Key("policy").Key("percent").Fault("out_of_range", note.New("found_a_tolerance_is_from", note.Str("least", "0"), note.Str("most", "100")), note.New("fix_send_percent_figure", note.Str("example", "10"))))
 	}
 	s.TurnAngle, s.HasTurnAngle = optional(c.Angle, at.Key("angle"), quantity.Degree.MaxPlaces(), bad)
-	s.AngleTolerance, s.HasAngleTol = optional(c.AngleTol, at.Key("angle_tolerance"), quantity.Degree.MaxPlaces(), bad)
+	s.AngleTolerance, s.HasAngleTolerance = optional(c.AngleTolerance, at.Key("angle_tolerance"), quantity.Degree.MaxPlaces(), bad)
 	for i, st := range c.Stages {
 		at := at.Key("stages").Index(i)
 		v, hasV := optional(st.Value, at.Key("value"), s.Unit.MaxPlaces(), bad)
 		a, hasA := optional(st.Angle, at.Key("angle"), quantity.Degree.MaxPlaces(), bad)
 		s.Stages = append(s.Stages, spec.Stage{Value: v, HasValue: hasV, Angle: a, HasAngle: hasA, Pattern: st.Pattern})
 	}
-	if c.Fastener != (CallerFastener{}) {
-		s.Fastener = c.Fastener.toFastener(at.Key("fastener"), s.Unit, bad)
+	f := c.Fastener
+	if f.Hand == "" && slices.Contains(c.Cautions, catalogue.LeftHandThread) { // then it is said before the value, too
+		f.Hand = string(spec.Left)
+	}
+	if f != (CallerFastener{}) {
+		s.Fastener = f.toFastener(at.Key("fastener"), s.Unit, bad)
 	}
 }
 
