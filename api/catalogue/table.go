@@ -21,7 +21,7 @@ func table(list SpecList) []byte {
 	for _, s := range list.Items {
 		t.Row(s.Key, s.Kind, s.Name, s.FamilyName, s.ComponentName, s.Fastener.Hand, strings.Join(s.Cautions, " "),
 			quantity.Unit(s.Unit).ASCII(), strconv.Itoa(s.Decimals), s.ValueForm,
-			cell(s.Band.Lower), cell(s.Band.Upper), cell(s.Target), s.TargetPolicy, cell(s.Policy.Percent), cell(s.Angle), cell(s.AngleTol),
+			cell(s.Band.Lower), cell(s.Band.Upper), cell(s.Target), s.TargetPolicy, cell(s.Policy.Percent), cell(s.Angle), cell(s.AngleTolerance),
 			cell(s.WearLimit.Lower), cell(s.WearLimit.Upper), s.Remedy, strconv.FormatBool(s.Critical),
 			s.Fastener.Thread, s.Fastener.Condition, s.State, s.AdjustedBy, differs(s.Alternatives),
 			quantity.Unit(s.Converted.Unit).ASCII(), cell(s.Converted.Band.Lower), cell(s.Converted.Band.Upper), cell(s.Converted.Target),

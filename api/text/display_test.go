@@ -64,7 +64,7 @@ func TestDisplay(t *testing.T) {
 			Band: "10 N·m (crosswise) → 24 N·m; final 22–26 N·m"}},
 		{"torque and angle", torque(func(s *spec.Spec) {
 			s.ValueForm, s.Target, s.HasTarget = spec.TorqueAngle, dec("15"), true
-			s.TurnAngle, s.HasTurnAngle, s.AngleTolerance, s.HasAngleTol = dec("90"), true, dec("5"), true
+			s.TurnAngle, s.HasTurnAngle, s.AngleTolerance, s.HasAngleTolerance = dec("90"), true, dec("5"), true
 			s.Fastener.Reuse = "one_time"
 		}), text.Display{Summary: "15 N·m, then 90° ±5°; 4 × M6x1; one-time part: renew; maker's value", Band: "15 N·m, then 90° ±5°", Target: "15 N·m"}},
 		{"prevailing castle nut", torque(func(s *spec.Spec) {

@@ -61,7 +61,7 @@ func (w speller) torqueAngle(s *spec.Spec) string {
 		return first
 	}
 	angle := s.TurnAngle.String() + "°"
-	if s.HasAngleTol {
+	if s.HasAngleTolerance {
 		angle += " ±" + s.AngleTolerance.String() + "°"
 	}
 	if first == "" {

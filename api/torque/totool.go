@@ -147,7 +147,7 @@ func (w *WrenchRequest) accuracy(tool *torque.Wrench, at wire.At, d catalogue.De
 		}
 		tool.Accuracy, tool.Rated, tool.Assumed = i.Percent.Exact(), true, true
 		if i.HasSmall && largest.Cmp(i.SmallMax.Exact()) <= 0 {
-			tool.Accuracy = i.SmallPct.Exact()
+			tool.Accuracy = i.SmallPercent.Exact()
 		}
 		return assumed
 	}

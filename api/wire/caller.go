@@ -3,45 +3,45 @@ package wire
 // CallerSpecRequest is a caller's own limit, in the shape in which the catalogue answers one. Only kind, unit and one
 // limit are needed; what only describes is read and ignored.
 type CallerSpecRequest struct {
-	Key           string            `json:"key,omitzero" validate:"max=200"`
-	Href          string            `json:"href,omitzero" validate:"max=500"`
-	Kind          string            `json:"kind" enums:"dimension,torque,angle,other,category" example:"dimension" validate:"required"`
-	Name          string            `json:"name,omitzero" validate:"max=200" example:"Axial play"`
-	FamilyName    string            `json:"family_name,omitzero" validate:"max=200"`
-	ComponentName string            `json:"component_name,omitzero" validate:"max=200"`
-	Unit          string            `json:"unit,omitzero" example:"mm"`
-	Decimals      Number            `json:"decimals,omitzero" swaggertype:"integer" example:"2"`
-	ValueForm     string            `json:"value_form,omitzero" enums:"range,single,stages,torque_angle,not_published,out_of_scope" example:"range"`
-	Band          RangeRequest      `json:"band,omitzero"`
-	Target        Number            `json:"target,omitzero" swaggertype:"number" example:"0.20"`
-	TargetPolicy  string            `json:"target_policy,omitzero" enums:"nearest,not_below,not_above" example:"nearest"`
-	Policy        SpecPolicyRequest `json:"policy,omitzero"`
-	Stages        []StageRequest    `json:"stages,omitzero" validate:"max=20"`
-	Angle         Number            `json:"angle,omitzero" swaggertype:"number" example:"90"`
-	AngleTol      Number            `json:"angle_tolerance,omitzero" swaggertype:"number" example:"5"`
-	WearLimit     RangeRequest      `json:"wear_limit,omitzero"`
-	Plausible     RangeRequest      `json:"plausible,omitzero"`
-	Remedy        string            `json:"remedy,omitzero" enums:"adjust,machine,replace" example:"adjust"`
-	Critical      bool              `json:"critical,omitzero" example:"false"`
-	Form          bool              `json:"form,omitzero" example:"false"`
-	Points        PointsRequest     `json:"points,omitzero"`
-	Sizes         []SizePartRequest `json:"sizes,omitzero" validate:"max=8"`
-	Allowed       []string          `json:"allowed,omitzero" validate:"max=50"`
-	Rejected      []string          `json:"rejected,omitzero" validate:"max=50"`
-	State         string            `json:"state,omitzero" validate:"max=500"`
-	Conditions    []string          `json:"conditions,omitzero" validate:"max=20"`
-	AdjustedBy    string            `json:"adjusted_by,omitzero" validate:"max=200"`
-	After         []string          `json:"after,omitzero" validate:"max=50"`
-	Waiver        bool              `json:"waiver,omitzero"`
-	Fastener      CallerFastener    `json:"fastener,omitzero"`
-	Cautions      []string          `json:"cautions,omitzero" validate:"max=20"`
-	DecidedBy     DecidedBy         `json:"decided_by,omitzero"`
-	Source        Source            `json:"source,omitzero"`
-	RevisionDate  string            `json:"revision_date,omitzero" validate:"max=40"`
-	Reason        string            `json:"reason,omitzero" validate:"max=500"`
-	Display       Display           `json:"display,omitzero"`
-	Converted     Converted         `json:"converted,omitzero"`
-	Alternatives  []Alternative     `json:"alternatives,omitzero"`
+	Key            string            `json:"key,omitzero" validate:"max=200"`
+	Href           string            `json:"href,omitzero" validate:"max=500"`
+	Kind           string            `json:"kind" enums:"dimension,torque,angle,other,category" example:"dimension" validate:"required"`
+	Name           string            `json:"name,omitzero" validate:"max=200" example:"Axial play"`
+	FamilyName     string            `json:"family_name,omitzero" validate:"max=200"`
+	ComponentName  string            `json:"component_name,omitzero" validate:"max=200"`
+	Unit           string            `json:"unit,omitzero" example:"mm"`
+	Decimals       Number            `json:"decimals,omitzero" swaggertype:"integer" example:"2"`
+	ValueForm      string            `json:"value_form,omitzero" enums:"range,single,stages,torque_angle,not_published,out_of_scope" example:"range"`
+	Band           RangeRequest      `json:"band,omitzero"`
+	Target         Number            `json:"target,omitzero" swaggertype:"number" example:"0.20"`
+	TargetPolicy   string            `json:"target_policy,omitzero" enums:"nearest,not_below,not_above" example:"nearest"`
+	Policy         SpecPolicyRequest `json:"policy,omitzero"`
+	Stages         []StageRequest    `json:"stages,omitzero" validate:"max=20"`
+	Angle          Number            `json:"angle,omitzero" swaggertype:"number" example:"90"`
+	AngleTolerance Number            `json:"angle_tolerance,omitzero" swaggertype:"number" example:"5"`
+	WearLimit      RangeRequest      `json:"wear_limit,omitzero"`
+	Plausible      RangeRequest      `json:"plausible,omitzero"`
+	Remedy         string            `json:"remedy,omitzero" enums:"adjust,machine,replace" example:"adjust"`
+	Critical       bool              `json:"critical,omitzero" example:"false"`
+	Form           bool              `json:"form,omitzero" example:"false"`
+	Points         PointsRequest     `json:"points,omitzero"`
+	Sizes          []SizePartRequest `json:"sizes,omitzero" validate:"max=8"`
+	Allowed        []string          `json:"allowed,omitzero" validate:"max=50"`
+	Rejected       []string          `json:"rejected,omitzero" validate:"max=50"`
+	State          string            `json:"state,omitzero" validate:"max=500"`
+	Conditions     []string          `json:"conditions,omitzero" validate:"max=20"`
+	AdjustedBy     string            `json:"adjusted_by,omitzero" validate:"max=200"`
+	After          []string          `json:"after,omitzero" validate:"max=50"`
+	Waiver         bool              `json:"waiver,omitzero"`
+	Fastener       CallerFastener    `json:"fastener,omitzero"`
+	Cautions       []string          `json:"cautions,omitzero" validate:"max=20"`
+	DecidedBy      DecidedBy         `json:"decided_by,omitzero"`
+	Source         Source            `json:"source,omitzero"`
+	RevisionDate   string            `json:"revision_date,omitzero" validate:"max=40"`
+	Reason         string            `json:"reason,omitzero" validate:"max=500"`
+	Display        Display           `json:"display,omitzero"`
+	Converted      Converted         `json:"converted,omitzero"`
+	Alternatives   []Alternative     `json:"alternatives,omitzero"`
 } //@name CallerSpec
 
 // SpecPolicyRequest is the tolerance that stands in for one that was never published.

@@ -7,45 +7,45 @@ import (
 
 // Spec is one published limit as answers show it. A field without a value is absent.
 type Spec struct {
-	Key           string     `json:"key" example:"pl-85/counter-shaft/axial-play"`
-	Href          string     `json:"href" example:"/v1/families/pl-85/components/counter-shaft/specs/axial-play"`
-	Kind          string     `json:"kind" enums:"dimension,torque,angle,other,category" example:"dimension"`
-	Name          string     `json:"name" example:"Axial play of the gear stack"`
-	FamilyName    string     `json:"family_name" example:"PL-85"`
-	ComponentName string     `json:"component_name" example:"Counter shaft stack"`
-	Unit          string     `json:"unit,omitzero" example:"mm"`
-	Decimals      int        `json:"decimals" example:"2"`
-	ValueForm     string     `json:"value_form,omitzero" enums:"range,single,stages,torque_angle,not_published,out_of_scope" example:"range"`
-	Band          Band       `json:"band,omitzero"`
-	Target        Decimal    `json:"target,omitzero" swaggertype:"number" example:"0.08"`
-	TargetPolicy  string     `json:"target_policy,omitzero" enums:"nearest,not_below,not_above" example:"not_below"`
-	Policy        SpecPolicy `json:"policy,omitzero"`
-	Stages        []Stage    `json:"stages,omitzero"`
-	Angle         Decimal    `json:"angle,omitzero" swaggertype:"number" example:"90"`
-	AngleTol      Decimal    `json:"angle_tolerance,omitzero" swaggertype:"number" example:"5"`
-	WearLimit     Band       `json:"wear_limit,omitzero"`
-	Plausible     Band       `json:"plausible,omitzero"`
-	Remedy        string     `json:"remedy,omitzero" enums:"adjust,machine,replace" example:"adjust"`
-	Critical      bool       `json:"critical" example:"false"`
-	Form          bool       `json:"form,omitzero" example:"true"`
-	Points        Points     `json:"points,omitzero"`
-	Sizes         []SizePart `json:"sizes,omitzero"`
-	Allowed       []string   `json:"allowed,omitzero" example:"centred"`
-	Rejected      []string   `json:"rejected,omitzero" example:"toe"`
-	State         string     `json:"state,omitzero" example:"cold, dry, stack pushed to one side"`
-	Conditions    []string   `json:"conditions,omitzero" example:"cold"`
-	AdjustedBy    string     `json:"adjusted_by,omitzero" example:"pl-85/counter-shaft/stack-shims"`
-	After         []string   `json:"after,omitzero" example:"pl-85/counter-shaft/gear-face"`
-	Waiver        bool       `json:"waiver,omitzero" example:"true"`
-	Fastener      Fastener   `json:"fastener,omitzero"`
-	Cautions      []string   `json:"cautions" example:"circlip_eye_protection"`
-	DecidedBy     DecidedBy  `json:"decided_by,omitzero"`
-	Source        Source     `json:"source"`
-	RevisionDate  string     `json:"revision_date" example:"2026-11-01"`
-	Reason        string     `json:"reason,omitzero" example:"tightened after a review"`
-	Display       Display    `json:"display"`
-	Converted     Converted  `json:"converted,omitzero"`
-	NotConverted  string     `json:"not_converted,omitzero" enums:"other_kind" example:"other_kind"` // why not, where a unit was asked for that measures something else
+	Key            string     `json:"key" example:"pl-85/counter-shaft/axial-play"`
+	Href           string     `json:"href" example:"/v1/families/pl-85/components/counter-shaft/specs/axial-play"`
+	Kind           string     `json:"kind" enums:"dimension,torque,angle,other,category" example:"dimension"`
+	Name           string     `json:"name" example:"Axial play of the gear stack"`
+	FamilyName     string     `json:"family_name" example:"PL-85"`
+	ComponentName  string     `json:"component_name" example:"Counter shaft stack"`
+	Unit           string     `json:"unit,omitzero" example:"mm"`
+	Decimals       int        `json:"decimals" example:"2"`
+	ValueForm      string     `json:"value_form,omitzero" enums:"range,single,stages,torque_angle,not_published,out_of_scope" example:"range"`
+	Band           Band       `json:"band,omitzero"`
+	Target         Decimal    `json:"target,omitzero" swaggertype:"number" example:"0.08"`
+	TargetPolicy   string     `json:"target_policy,omitzero" enums:"nearest,not_below,not_above" example:"not_below"`
+	Policy         SpecPolicy `json:"policy,omitzero"`
+	Stages         []Stage    `json:"stages,omitzero"`
+	Angle          Decimal    `json:"angle,omitzero" swaggertype:"number" example:"90"`
+	AngleTolerance Decimal    `json:"angle_tolerance,omitzero" swaggertype:"number" example:"5"`
+	WearLimit      Band       `json:"wear_limit,omitzero"`
+	Plausible      Band       `json:"plausible,omitzero"`
+	Remedy         string     `json:"remedy,omitzero" enums:"adjust,machine,replace" example:"adjust"`
+	Critical       bool       `json:"critical" example:"false"`
+	Form           bool       `json:"form,omitzero" example:"true"`
+	Points         Points     `json:"points,omitzero"`
+	Sizes          []SizePart `json:"sizes,omitzero"`
+	Allowed        []string   `json:"allowed,omitzero" example:"centred"`
+	Rejected       []string   `json:"rejected,omitzero" example:"toe"`
+	State          string     `json:"state,omitzero" example:"cold, dry, stack pushed to one side"`
+	Conditions     []string   `json:"conditions,omitzero" example:"cold"`
+	AdjustedBy     string     `json:"adjusted_by,omitzero" example:"pl-85/counter-shaft/stack-shims"`
+	After          []string   `json:"after,omitzero" example:"pl-85/counter-shaft/gear-face"`
+	Waiver         bool       `json:"waiver,omitzero" example:"true"`
+	Fastener       Fastener   `json:"fastener,omitzero"`
+	Cautions       []string   `json:"cautions" example:"circlip_eye_protection"`
+	DecidedBy      DecidedBy  `json:"decided_by,omitzero"`
+	Source         Source     `json:"source"`
+	RevisionDate   string     `json:"revision_date" example:"2026-11-01"`
+	Reason         string     `json:"reason,omitzero" example:"tightened after a review"`
+	Display        Display    `json:"display"`
+	Converted      Converted  `json:"converted,omitzero"`
+	NotConverted   string     `json:"not_converted,omitzero" enums:"other_kind" example:"other_kind"` // why not, where a unit was asked for that measures something else
 
 	Alternatives []Alternative `json:"alternatives,omitzero"`
 } //@name Spec
@@ -172,7 +172,7 @@ func FromSpec(s *spec.Spec, lang string) Spec {
 		ComponentName: s.ComponentName.In(lang), Unit: string(s.Unit), Decimals: s.Decimals, ValueForm: string(s.ValueForm),
 		Band: FromRange(s.Band, s.Decimals), Target: DecIf(s.Target.Padded(s.Decimals), s.HasTarget),
 		Policy: SpecPolicy{DecIf(s.PolicyPercent, s.HasPolicy)},
-		Angle:  DecIf(s.TurnAngle, s.HasTurnAngle), AngleTol: DecIf(s.AngleTolerance, s.HasAngleTol),
+		Angle:  DecIf(s.TurnAngle, s.HasTurnAngle), AngleTolerance: DecIf(s.AngleTolerance, s.HasAngleTolerance),
 		WearLimit: FromRange(s.WearLimit, s.Decimals), Plausible: FromRange(s.Plausible, 0),
 		Remedy: string(s.Remedy), Critical: s.Critical, Form: s.Form, Points: fromPoints(s, lang),
 		Allowed: s.Allowed, Rejected: s.Rejected, State: s.State.In(lang), Conditions: s.Conditions,

@@ -98,7 +98,7 @@ func rich() *spec.Spec {
 	d := quantity.MustParse
 	return &spec.Spec{Key: "pl-85/counter-shaft/key-bolt", Kind: spec.Torque, Name: spec.English("Bolt"), Unit: "N·m", Decimals: 1,
 		ValueForm: spec.TorqueAngle, Band: quantity.Between(d("22.0"), d("26.5")), Target: d("24"), HasTarget: true, TargetPolicy: spec.NotAbove,
-		TurnAngle: d("90"), HasTurnAngle: true, AngleTolerance: d("5"), HasAngleTol: true, Remedy: spec.Replace, Critical: true,
+		TurnAngle: d("90"), HasTurnAngle: true, AngleTolerance: d("5"), HasAngleTolerance: true, Remedy: spec.Replace, Critical: true,
 		Stages:    []spec.Stage{{Value: d("10"), HasValue: true, Pattern: "crosswise"}},
 		Plausible: quantity.Between(d("0"), d("100")), State: spec.English("cold"), Conditions: []string{"cold"},
 		Points:   spec.Points{Minimum: 1, MaxSpread: d("1.0"), HasMaxSpread: true},

@@ -42,7 +42,7 @@ func TestEveryFieldOfASpecIsCompared(t *testing.T) {
 			}
 		}
 		before := spec.Spec{HasTarget: s.HasTarget && name[:3] != "Has", HasPolicy: s.HasPolicy && name[:3] != "Has",
-			HasTurnAngle: s.HasTurnAngle && name[:3] != "Has", HasAngleTol: s.HasAngleTol && name[:3] != "Has"}
+			HasTurnAngle: s.HasTurnAngle && name[:3] != "Has", HasAngleTolerance: s.HasAngleTolerance && name[:3] != "Has"}
 		if len(catalogue.Diff(of(before), of(s), "")) != 1 {
 			t.Errorf("nobody is told when %s changes", name)
 		}

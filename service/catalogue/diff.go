@@ -163,8 +163,8 @@ func defaultRecords(d Defaults) []record {
 		l.number("standard_uncertainty", i.Standard, i.HasStandard)
 		l.number("accuracy_percent", i.Percent, i.HasPercent)
 		l.number("small_maximum", i.SmallMax, i.HasSmall)
-		l.number("small_accuracy_percent", i.SmallPct, i.HasSmall)
-		l.number("resolution", i.Resolution, i.HasResol)
+		l.number("small_accuracy_percent", i.SmallPercent, i.HasSmall)
+		l.number("resolution", i.Resolution, i.HasResolution)
 		l.add("basis", i.Basis)
 		out = append(out, record{what: OfInstrument, key: i.Kind, name: i.Name, lines: l})
 	}

@@ -86,7 +86,7 @@ func specLines(s *spec.Spec) (l lines) {
 		l.add(name+" pattern", st.Pattern)
 	}
 	l.number("angle", s.TurnAngle, s.HasTurnAngle)
-	l.number("angle_tolerance", s.AngleTolerance, s.HasAngleTol)
+	l.number("angle_tolerance", s.AngleTolerance, s.HasAngleTolerance)
 	l.add("remedy", string(s.Remedy))
 	l.yes("critical", s.Critical)
 	l.yes("form", s.Form)

@@ -29,7 +29,7 @@ func usual() []spec.Instrument {
 		{Kind: "feeler"},
 		{Kind: "dial", Unit: quantity.Millimetre, Standard: dec("0.010"), HasStandard: true},
 		{Kind: "micrometer", Unit: quantity.Millimetre, Standard: dec("0.004"), HasStandard: true},
-		{Kind: "click_wrench", Percent: dec("4"), HasPercent: true, SmallMax: dec("10"), SmallPct: dec("6"), HasSmall: true},
+		{Kind: "click_wrench", Percent: dec("4"), HasPercent: true, SmallMax: dec("10"), SmallPercent: dec("6"), HasSmall: true},
 		{Kind: "by_feel"},
 	}
 }

@@ -235,7 +235,7 @@ const torqueNotJudged = "torque_not_judged"
 func (c *Check) angle(r *Result, rd *measure.Reading) {
 	want := c.Spec.TurnAngle.Exact()
 	tol := quantity.Int(AngleTolerance)
-	if c.Spec.HasAngleTol {
+	if c.Spec.HasAngleTolerance {
 		tol = c.Spec.AngleTolerance.Exact()
 	}
 	got := rd.Angle.Exact()

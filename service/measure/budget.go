@@ -151,7 +151,7 @@ func (i *Instrument) byKind(value float64, from, to quantity.Unit, defaults []sp
 		if d.HasPercent && to.Kind() == quantity.TorqueKind {
 			pct := d.Percent.Float64()
 			if d.HasSmall && i.Maximum.Has && i.Maximum.Value*factor(from, quantity.NewtonMetre) <= d.SmallMax.Float64() {
-				pct = d.SmallPct.Float64()
+				pct = d.SmallPercent.Float64()
 			}
 			return Error{Source: Assumed, Limit: pct / 100 * math.Abs(value)}, true
 		}

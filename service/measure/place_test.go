@@ -149,7 +149,7 @@ func TestCorrections(t *testing.T) {
 func TestInstrumentsWithoutAFigure(t *testing.T) {
 	t.Parallel()
 	defaults := []spec.Instrument{{Kind: "dial", Unit: "mm", Standard: figure("0.010"), HasStandard: true},
-		{Kind: "click_wrench", Percent: figure("4"), HasPercent: true, SmallMax: figure("10"), SmallPct: figure("6"), HasSmall: true}, {Kind: "feeler"}}
+		{Kind: "click_wrench", Percent: figure("4"), HasPercent: true, SmallMax: figure("10"), SmallPercent: figure("6"), HasSmall: true}, {Kind: "feeler"}}
 	for _, row := range []struct {
 		name     string
 		i        measure.Instrument

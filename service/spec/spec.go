@@ -177,15 +177,15 @@ type Spec struct {
 	Allowed       []string // values of a Category that pass
 	Rejected      []string // values of a Category that are known and do not pass
 
-	ValueForm      ValueForm
-	PolicyPercent  quantity.Decimal // tolerance of a single value by policy
-	HasPolicy      bool
-	Stages         []Stage
-	TurnAngle      quantity.Decimal // of a torque_angle, in degrees
-	HasTurnAngle   bool
-	AngleTolerance quantity.Decimal
-	HasAngleTol    bool
-	Fastener       *Fastener
+	ValueForm         ValueForm
+	PolicyPercent     quantity.Decimal // tolerance of a single value by policy
+	HasPolicy         bool
+	Stages            []Stage
+	TurnAngle         quantity.Decimal // of a torque_angle, in degrees
+	HasTurnAngle      bool
+	AngleTolerance    quantity.Decimal
+	HasAngleTolerance bool
+	Fastener          *Fastener
 }
 
 // Policy is the policy about the aim with its default, nearest.

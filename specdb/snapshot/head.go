@@ -29,9 +29,9 @@ func (c *codec) head(h *manifest.Head) {
 		c.maybe(&i.HasPercent, &i.Percent)
 		if c.yes(&i.HasSmall); i.HasSmall {
 			c.decimal(&i.SmallMax)
-			c.decimal(&i.SmallPct)
+			c.decimal(&i.SmallPercent)
 		}
-		c.maybe(&i.HasResol, &i.Resolution)
+		c.maybe(&i.HasResolution, &i.Resolution)
 		str(c, &i.Basis)
 	})
 	list(c, &h.Defaults.Cautions, func(c *codec, x *spec.Caution) {

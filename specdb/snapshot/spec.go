@@ -65,7 +65,7 @@ func (c *codec) torque(s *spec.Spec) {
 		str(c, &t.Pattern)
 	})
 	c.maybe(&s.HasTurnAngle, &s.TurnAngle)
-	c.maybe(&s.HasAngleTol, &s.AngleTolerance)
+	c.maybe(&s.HasAngleTolerance, &s.AngleTolerance)
 	has := s.Fastener != nil
 	if c.yes(&has); !has {
 		return

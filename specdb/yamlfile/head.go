@@ -75,8 +75,8 @@ func (r *reader) instrument(n *yaml.Node) spec.Instrument {
 	i.Percent, i.HasPercent = r.number(m.get("accuracy_percent"), 9)
 	i.SmallMax, i.HasSmall = r.number(m.get("small_maximum"), 9)
 	var small bool
-	i.SmallPct, small = r.number(m.get("small_accuracy_percent"), 9)
-	i.Resolution, i.HasResol = r.number(m.get("resolution"), 9)
+	i.SmallPercent, small = r.number(m.get("small_accuracy_percent"), 9)
+	i.Resolution, i.HasResolution = r.number(m.get("resolution"), 9)
 	switch {
 	case i.HasStandard && i.HasPercent:
 		r.fault(m.near("accuracy_percent"), "two_figures", "an instrument has one figure", "keep standard_uncertainty or accuracy_percent")
@@ -84,7 +84,7 @@ func (r *reader) instrument(n *yaml.Node) spec.Instrument {
 		r.fault(m.near("standard_uncertainty"), "missing_key", "unit is missing", "add unit")
 	case i.HasSmall != small:
 		r.fault(m.near("small_maximum", "small_accuracy_percent"), "missing_key", "small_maximum and small_accuracy_percent go together", "write both or none")
-	case i.Standard.Sign() < 0 || i.Percent.Sign() < 0 || i.SmallPct.Sign() < 0 || i.Resolution.Sign() < 0:
+	case i.Standard.Sign() < 0 || i.Percent.Sign() < 0 || i.SmallPercent.Sign() < 0 || i.Resolution.Sign() < 0:
 		r.fault(n, "negative", "an uncertainty is never negative", "write 0 or more")
 	}
 	return i

@@ -22,7 +22,7 @@ func (r *reader) torqueFields(m mapping, s *spec.Spec, places int) {
 		s.TurnAngle, s.HasTurnAngle = r.number(n, 9)
 	}
 	if n := m.get("angle_tolerance"); n != nil {
-		s.AngleTolerance, s.HasAngleTol = r.number(n, 9)
+		s.AngleTolerance, s.HasAngleTolerance = r.number(n, 9)
 	}
 	if n := m.get("stages"); n != nil {
 		s.Stages = r.stages(n, places)
