@@ -127,13 +127,13 @@ func TestEveryFormKeepsTheRules(t *testing.T) {
 func harmless(t *testing.T, where, media, charset string, h http.Header) {
 	t.Helper()
 	policy := h.Get("Content-Security-Policy")
-	switch {
-	case media == "text/html", media == "image/svg+xml":
+	switch media {
+	case "text/html", "image/svg+xml":
 		if !strings.HasPrefix(policy, "default-src 'none'; ") || strings.Contains(policy, "unsafe") || !strings.Contains(policy, "base-uri 'none'") ||
 			!strings.HasSuffix(policy, "; sandbox") && !strings.HasPrefix(where, "/docs ") {
 			t.Errorf("%s: policy %q", where, policy)
 		}
-	case media == "application/linkset+json":
+	case "application/linkset+json":
 		if charset != ` profile="https://www.rfc-editor.org/info/rfc9727"` { // RFC 9727, section 4.2
 			t.Errorf("%s: profile %q", where, charset)
 		}
