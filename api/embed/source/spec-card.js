@@ -48,7 +48,7 @@ const send = async (group, asking) => {
   for (const { kind_, name_ } of asking) (asked[kind_] ||= new Set()).add(name_);
   for (const kind in asked) address += '&' + kind + '=' + encodeURIComponent([...asked[kind]]);
   try {
-    const answer = await fetch(address, { headers: { 'Accept-Language': lang } });
+    const answer = await fetch(address.replace('?&', '?'), { headers: { 'Accept-Language': lang } });
     const after = answer.headers.get('Retry-After');
     const wait = +after || (Date.parse(after) - Date.now()) / 1e3;
     if (!answer.ok && wait < 3600 && patience-- > 0) return setTimeout(() => ask(forget()), (Math.max(wait, 1) + Math.random()) * 1e3);
