@@ -79,6 +79,9 @@ func TestAPictureSaysThatVariantsDiffer(t *testing.T) {
 	h, _ := demo(t)
 	for query, differs := range map[string]bool{"": true, "?value=0.30&unit=mm": true, "?variant=b": false, "?value=0.30&unit=mm&variant=a": false} {
 		drawn, described := svgWords(t, h, differing+"/band.svg"+query)
+		if !strings.Contains(described, ". DEMO values: ") {
+			t.Errorf("%q is read out as one sentence: %s", query, described)
+		}
 		for what, words := range map[string]string{"drawn": drawn, "described": described} {
 			if strings.Contains(words, "variant b: 0.20–0.45 mm") != differs {
 				t.Errorf("%q, %s: %s", query, what, words)

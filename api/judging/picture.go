@@ -73,7 +73,7 @@ func (h Handlers) noted(p picture.Band, res catalogue.Resolved, r *rim.Request) 
 	for _, c := range wire.Resolved(codes, r.Lang, h.book, d) {
 		p.Notes = append(p.Notes, c.Text)
 	}
-	p.Description = strings.TrimSpace(p.Description + " " + strings.Join(p.Notes, " "))
+	p.Description = strings.TrimPrefix(strings.TrimSuffix(p.Description, ".")+". ", ". ") + strings.Join(p.Notes, " ")
 	return p
 }
 
