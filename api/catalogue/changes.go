@@ -7,6 +7,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -130,7 +131,7 @@ func eitherHas(key string, from, to *catalogue.Revision) error {
 	if before || after {
 		return nil
 	}
-	return unknownFilter("family", key, to.NearestFamily, "/v1/families")
+	return unknownFilter("family", note.New("found_no_family_key", note.Str("key", rim.Quote(key))), key, to.NearestFamily, "/v1/families")
 }
 
 func fromChange(c catalogue.Change, to *catalogue.Revision, lang string) Change {

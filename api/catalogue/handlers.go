@@ -40,7 +40,7 @@ func family(r *rim.Request) (*catalogue.Family, error) {
 		return f, nil
 	}
 	near, _ := r.Revision.NearestFamily(key)
-	return nil, wire.Missing("unknown_family", "family", key, near, "/v1/families")
+	return nil, wire.Missing("unknown_family", note.New("absent_family", note.Str("key", rim.Quote(key)), note.Str("address", "/v1/families")), near)
 }
 
 // component is the component in the path with its family.
@@ -57,7 +57,7 @@ func component(r *rim.Request) (*catalogue.Family, *catalogue.Component, error) 
 	if ok {
 		near = f.Key + "/" + near
 	}
-	return nil, nil, wire.Missing("unknown_component", "component", key, near, familyHref(f.Key))
+	return nil, nil, wire.Missing("unknown_component", note.New("absent_component", note.Str("key", rim.Quote(key)), note.Str("address", familyHref(f.Key))), near)
 }
 
 func familyHref(key string) string { return "/v1/families/" + key }

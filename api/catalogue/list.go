@@ -108,7 +108,7 @@ func filterOf(r *rim.Request) (fil filter, err error) {
 	fil.component = component
 	if familyKey != "" {
 		if fil.family, ok = r.Revision.Family(familyKey); !ok {
-			return fil, unknownFilter("family", familyKey, r.Revision.NearestFamily, "/v1/families")
+			return fil, unknownFilter("family", note.New("found_no_family_key", note.Str("key", rim.Quote(familyKey))), familyKey, r.Revision.NearestFamily, "/v1/families")
 		}
 	}
 	if fil.family == nil {
@@ -116,19 +116,19 @@ func filterOf(r *rim.Request) (fil filter, err error) {
 	}
 	if component != "" {
 		if _, ok := r.Revision.Component(spec.Key(familyKey + "/" + component)); !ok {
-			return fil, unknownFilter("component", component, fil.family.NearestComponent, familyHref(familyKey))
+			return fil, unknownFilter("component", note.New("found_no_component_key", note.Str("key", rim.Quote(component))), component, fil.family.NearestComponent, familyHref(familyKey))
 		}
 	}
 	fil.sel, fil.open, err = engine(r, fil.family)
 	return fil, err
 }
 
-func unknownFilter(name, key string, nearest func(string) (string, bool), list string) error {
+func unknownFilter(name string, found note.Note, key string, nearest func(string) (string, bool), list string) error {
 	fix := note.New("fix_get_list", note.Str("address", list))
 	if near, ok := nearest(key); ok {
 		fix = note.New("fix_nearest_or_list", note.Str("near", near), note.Str("address", list))
 	}
-	return rim.BadParameter(name, "bad_parameter", note.New("found_no_"+name+"_key", note.Str("key", rim.Quote(key))), fix)
+	return rim.BadParameter(name, "bad_parameter", found, fix)
 }
 
 // narrowsNothing faults parameters about one engine where no family is named.

@@ -8,6 +8,7 @@ import (
 	"endfloat/api/text"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/spec"
 )
 
@@ -109,7 +110,7 @@ func (h Handlers) Part(r *rim.Request) (rim.Reply, error) {
 	view, ok := r.Revision.PartView(sku)
 	if !ok {
 		near, _ := r.Revision.NearestSKU(sku)
-		return rim.Reply{}, wire.Missing("unknown_part", "part", sku, near, "/v1/families")
+		return rim.Reply{}, wire.Missing("unknown_part", note.New("absent_part", note.Str("key", rim.Quote(sku)), note.Str("address", "/v1/families")), near)
 	}
 	var codes wire.Codes
 	part := h.part(view, r, narrower{}, unit, &codes)

@@ -7,6 +7,7 @@ import (
 	"endfloat/api/text"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -121,7 +122,7 @@ func (h Handlers) Shims(r *rim.Request) (rim.Reply, error) {
 	e, ok := r.Revision.Shims(key)
 	if !ok {
 		near, _ := f.NearestShims(key)
-		return rim.Reply{}, wire.Missing("unknown_shims", "shims", string(key), near, componentHref(f.Key, c.Key))
+		return rim.Reply{}, wire.Missing("unknown_shims", note.New("absent_shims", note.Str("key", rim.Quote(string(key))), note.Str("address", componentHref(f.Key, c.Key))), near)
 	}
 	sel, open, err := engine(r, f)
 	if err != nil {

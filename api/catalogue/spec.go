@@ -6,6 +6,7 @@ import (
 	"endfloat/api/rim"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
+	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
@@ -77,7 +78,7 @@ func entry(r *rim.Request, f *catalogue.Family, c *catalogue.Component) (*catalo
 		return e, nil
 	}
 	near, _ := r.Revision.NearestSpec(key)
-	return nil, wire.Missing("unknown_spec", "spec", string(key), near, componentHref(f.Key, c.Key))
+	return nil, wire.Missing("unknown_spec", note.New("absent_spec", note.Str("key", rim.Quote(string(key))), note.Str("address", componentHref(f.Key, c.Key))), near)
 }
 
 // show is a spec as answers show it; its caution codes are collected.

@@ -153,7 +153,7 @@ func (h Handlers) specInPath(r *rim.Request, b *batch) (res catalogue.Resolved, 
 	entry, ok := r.Revision.Entry(key)
 	if !ok {
 		near, _ := r.Revision.NearestSpec(key)
-		return res, nil, wire.Missing("unknown_spec", "spec", string(key), near, "/v1/specs")
+		return res, nil, wire.Missing("unknown_spec", note.New("absent_spec", note.Str("key", rim.Quote(string(key))), note.Str("address", "/v1/specs")), near)
 	}
 	var bad fault.List
 	marks := wire.MarksFromQuery(r.Query["mark"], &bad)

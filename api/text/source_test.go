@@ -21,11 +21,12 @@ func ofFault(key string) bool {
 	return slices.ContainsFunc(faultKeys, func(begin string) bool { return strings.HasPrefix(key, begin) })
 }
 
-// made is a note about a fault as the source makes it: a key, or the part of it that is written where the rest is
-// filled in, with the names of its values; names is nil where they are not written there.
+// made is a note about a fault as the source makes it: a key, or what is put behind that of another note, with the names
+// of its values; pieced says that more is put behind the key, listed that all values are written there.
 type made struct {
 	key    string
-	part   bool
+	behind bool
+	pieced bool
 	names  []string
 	listed bool
 	where  string
@@ -41,16 +42,10 @@ func TestEveryFaultOfTheSourceHasItsSentence(t *testing.T) {
 		t.Errorf("only %d notes about faults were found", len(all))
 	}
 	for _, m := range all {
-		if m.part {
-			found := false
-			for _, key := range book.Codes() {
-				if ofFault(key) && (strings.HasPrefix(key, m.key) || strings.HasSuffix(key, m.key)) {
-					used[key], found = true, true
-				}
-			}
-			if !found && ofFault(m.key) {
-				t.Errorf("%s: no sentence has %q in its key", m.where, m.key)
-			}
+		if m.pieced {
+			t.Errorf("%s: the key %s… is not written whole", m.where, m.key)
+		}
+		if m.behind || m.pieced {
 			continue
 		}
 		used[m.key] = true
@@ -65,9 +60,23 @@ func TestEveryFaultOfTheSourceHasItsSentence(t *testing.T) {
 			t.Errorf("%s: %s is given %v and shows %v", m.where, m.key, m.names, params)
 		}
 	}
+	for _, m := range all {
+		if m.behind {
+			addTo(used, book.Codes(), m.key)
+		}
+	}
 	for _, key := range book.Codes() {
 		if ofFault(key) && !used[key] {
 			t.Errorf("nothing says %s", key)
+		}
+	}
+}
+
+// addTo marks the keys that are a used one with more behind it.
+func addTo(used map[string]bool, keys []string, behind string) {
+	for _, key := range keys {
+		if first, is := strings.CutSuffix(key, behind); is && ofFault(key) && used[first] {
+			used[key] = true
 		}
 	}
 }
@@ -107,24 +116,11 @@ func notes(t *testing.T, roots ...string) (list []made) {
 func noteOf(call *ast.CallExpr) (m made, of bool) {
 	switch key := call.Args[0].(type) {
 	case *ast.BasicLit:
-		m.key, _ = strconv.Unquote(key.Value)
-	case *ast.BinaryExpr: // what is in front, else what is behind
-		m.part = true
-		for e := ast.Expr(key); m.key == ""; {
-			switch x := e.(type) {
-			case *ast.BasicLit:
-				m.key, _ = strconv.Unquote(x.Value)
-			case *ast.BinaryExpr:
-				if _, is := x.X.(*ast.BasicLit); !is {
-					if _, deeper := x.X.(*ast.BinaryExpr); !deeper {
-						e = x.Y
-						continue
-					}
-				}
-				e = x.X
-			default:
-				return m, false
-			}
+		m.key = written(key)
+	case *ast.BinaryExpr:
+		m.key, m.behind = written(key.Y), true
+		if front := written(key.X); front != "" {
+			m.key, m.behind, m.pieced = front, false, true
 		}
 	}
 	m.listed = call.Ellipsis == token.NoPos
@@ -134,12 +130,18 @@ func noteOf(call *ast.CallExpr) (m made, of bool) {
 			m.listed = false
 			continue
 		}
-		if name, is := param.Args[0].(*ast.BasicLit); is {
-			s, _ := strconv.Unquote(name.Value)
-			m.names = append(m.names, s)
-		}
+		m.names = append(m.names, written(param.Args[0]))
 	}
-	return m, ofFault(m.key) || m.part && strings.HasPrefix(m.key, "_")
+	return m, ofFault(m.key) || m.behind && strings.HasPrefix(m.key, "_")
+}
+
+// written is a text as it stands in the source; empty where it is put together.
+func written(e ast.Expr) string {
+	if x, is := e.(*ast.BasicLit); is {
+		s, _ := strconv.Unquote(x.Value)
+		return s
+	}
+	return ""
 }
 
 // called reports whether a call is of a function of a package.

@@ -243,7 +243,22 @@ func unknown(err error, name string, at wire.At, bad *fault.List) {
 			fix = note.New("fix_send_metric_size_m3")
 		}
 	}
-	bad.Add(at.Fault(u.Code, note.New("found_"+u.Code, note.Str("name", rim.Quote(name))), fix))
+	bad.Add(at.Fault(u.Code, notListed(u.Code, note.Str("name", rim.Quote(name))), fix))
+}
+
+// notListed says what a table does not have.
+func notListed(code string, name note.Param) note.Note {
+	switch code {
+	case "unknown_thread":
+		return note.New("found_unknown_thread", name)
+	case "no_such_pitch":
+		return note.New("found_no_such_pitch", name)
+	case "class_not_for_thread":
+		return note.New("found_class_not_for_thread", name)
+	case "class_not_for_size":
+		return note.New("found_class_not_for_size", name)
+	}
+	return note.New("found_unknown_class", name)
 }
 
 func number(f float64) string { return strconv.FormatFloat(f, 'g', -1, 64) }

@@ -75,12 +75,11 @@ func UnknownSpec(rev *catalogue.Revision, key spec.Key, at At) fault.Violation {
 	return at.Fault("unknown_spec", detail, note.New("fix_get_v1_specs_lists"))
 }
 
-// Missing is the fault of an address whose key does not exist: it names the nearest that does, where there is one, and
-// the list. what is family, component, spec, shims or part.
-func Missing(code, what, key, near, list string) error {
-	said := []note.Param{note.Str("key", fault.Quote(key)), note.Str("address", list)}
-	if near == "" {
-		return fault.New(fault.NotFound, code, note.New("absent_"+what, said...))
+// Missing is the fault of an address whose key does not exist: what is absent and where the list is, and the nearest that
+// there is, where near names one.
+func Missing(code string, absent note.Note, near string) error {
+	if near != "" {
+		absent = note.New(absent.Code+"_nearest", append(absent.Params, note.Str("near", near))...)
 	}
-	return fault.New(fault.NotFound, code, note.New("absent_"+what+"_nearest", append(said, note.Str("near", near))...))
+	return fault.New(fault.NotFound, code, absent)
 }
