@@ -92,7 +92,7 @@ func (i *InstrumentRequest) figure(n Number, key string, at At, bad *fault.List)
 		bad.Add(at.Key(key).Fault("negative", note.New("found_uncertainty_never_negative"), note.New("fix_send_zero_or_more")))
 		return measure.Figure{}
 	}
-	if d.Float64() > mostOther {
+	if d.Float64() > quantity.Most {
 		bad.Add(at.Key(key).Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", d.String())), note.New("fix_send_smaller_figure")))
 		return measure.Figure{}
 	}

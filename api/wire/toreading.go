@@ -1,7 +1,6 @@
 package wire
 
 import (
-	"math"
 	"strconv"
 
 	"endfloat/service/fault"
@@ -111,21 +110,8 @@ func (n Number) In(u quantity.Unit, at At, bad *fault.List) (quantity.Decimal, b
 	if !ok {
 		return d, false
 	}
-	switch u.Kind() {
-	case quantity.LengthKind:
-		_, err := quantity.LengthOf(d, u)
-		ok = err == nil
-	case quantity.TorqueKind:
-		_, err := quantity.TorqueOf(d, u)
-		ok = err == nil
-	default:
-		ok = math.Abs(d.Float64()) <= mostOther
-	}
-	if !ok {
-		bad.Add(at.Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", d.String()+" "+string(u))), note.New("fix_length_or_number_at_most", note.Str("length", "10"), note.Str("most", strconv.Itoa(mostOther)))))
+	if ok = quantity.InRange(d, u); !ok {
+		bad.Add(at.Fault("number_out_of_range", note.New("found_out_of_range", note.Str("value", d.String()+" "+string(u))), note.New("fix_length_or_number_at_most", note.Str("length", "10"), note.Str("most", strconv.Itoa(quantity.Most)))))
 	}
 	return d, ok
 }
-
-// mostOther is the largest magnitude of a number that is neither a length nor a torque.
-const mostOther = 1_000_000

@@ -14,7 +14,7 @@ const (
 	maxGrid = 100_000_000_000_000
 )
 
-// Errors of LengthOf and TorqueOf.
+// Errors of LengthOf.
 var (
 	ErrUnit   = errors.New("unit of the wrong kind")
 	ErrDigits = errors.New("too many fractional digits")
@@ -63,47 +63,16 @@ func (l Length) In(u Unit) Exact {
 // Millimetres is the length as a float: for estimates only.
 func (l Length) Millimetres() float64 { return float64(l.grid) / gridMM }
 
-// Torque is an exact torque in the unit it was published in: a whole number of millionths of that unit.
-// Torques of different units compare exactly. The zero value is 0 without a unit and compares with nothing.
-type Torque struct {
-	micro int64
-	unit  Unit
-}
+// Most is the largest magnitude of a quantity that is no length, in whatever unit it is.
+const Most = 1_000_000
 
-// maxMicro is a million of any unit.
-const maxMicro = 1_000_000_000_000
-
-// TorqueOf is d in unit u. Errors: ErrUnit, ErrDigits (more than six), ErrRange (over a million).
-func TorqueOf(d Decimal, u Unit) (Torque, error) {
-	if u.Kind() != TorqueKind {
-		return Torque{}, ErrUnit
+// InRange reports whether d in u is within what a quantity may be: ten metres of a length, Most of anything else, both
+// ends inside. For a length with more digits than u may have it is false.
+func InRange(d Decimal, u Unit) bool {
+	if u.Kind() == LengthKind {
+		_, err := LengthOf(d, u)
+		return err == nil
 	}
-	if d.Places() > u.MaxPlaces() {
-		return Torque{}, ErrDigits
-	}
-	n, ok := mulInt(d.coef, pow10[6-d.places])
-	if !ok || n > maxMicro || n < -maxMicro {
-		return Torque{}, ErrRange
-	}
-	return Torque{n, u}, nil
-}
-
-// Unit is the unit the torque was published in.
-func (t Torque) Unit() Unit { return t.unit }
-
-// In is the torque in u, exactly. u is a unit of torque.
-func (t Torque) In(u Unit) Exact {
-	x, ok := Convert(Frac(t.micro, 1_000_000), t.unit, u)
-	if !ok {
-		panic("quantity: " + string(u) + " is no unit of torque")
-	}
-	return x
-}
-
-// Cmp compares two torques exactly, whatever their units.
-func (t Torque) Cmp(o Torque) int {
-	if t.unit == o.unit {
-		return cmpInt(t.micro, o.micro)
-	}
-	return t.In(NewtonMetre).Cmp(o.In(NewtonMetre))
+	most := NewDecimal(Most, 0)
+	return d.Cmp(most) <= 0 && d.Neg().Cmp(most) <= 0
 }

@@ -52,6 +52,13 @@ func TestPublishFollowAndRollBack(t *testing.T) {
 		}
 	}
 	awaits(spec, `"upper":0.40`)
+	for until := time.Now().Add(time.Minute); ; { // a publisher waits for those alone that have said that they are there
+		if _, out, _ := with(t, plain, "catalogue", "revisions"); strings.Contains(out, "replica ") {
+			break
+		} else if time.Now().After(until) {
+			t.Fatal(out)
+		}
+	}
 	for _, step := range []struct {
 		args []string
 		want string
