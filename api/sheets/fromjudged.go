@@ -1,6 +1,8 @@
 package sheets
 
 import (
+	"slices"
+
 	"endfloat/api/judging"
 	"endfloat/api/wire"
 	"endfloat/service/catalogue"
@@ -155,7 +157,7 @@ func (d *desk) waivedUpTo(last catalogue.Gate) (n int) {
 func (d *desk) items(list []sheet.Item) []GateItem {
 	out, lang := make([]GateItem, len(list)), d.r.Lang
 	for i, it := range list {
-		w := GateItem{Spec: string(it.Key), Gate: string(it.Gate), Because: it.Because.Code, Text: d.h.book.Note(lang, it.Because)}
+		w := GateItem{Spec: string(it.Key), Gate: string(it.Gate), Because: it.Because.Code, Text: d.said(it.Because)}
 		if it.Record != nil {
 			w.ID = it.Record.ID
 		}
@@ -170,9 +172,18 @@ func (d *desk) items(list []sheet.Item) []GateItem {
 	return out
 }
 
+// said is the sentence of a note, in which a spec of the sheet is called by its name.
+func (d *desk) said(n note.Note) string {
+	if i := slices.IndexFunc(n.Params, func(p note.Param) bool { return p.Name == "spec" }); i >= 0 {
+		n.Params = slices.Clone(n.Params)
+		n.Params[i].Value = d.name(n.Params[i].Value)
+	}
+	return d.h.book.Note(d.r.Lang, n)
+}
+
 func (d *desk) contradiction(c *sheet.Contradiction) Contradiction {
 	n := wire.FromNote(c.Note, d.r.Lang, d.h.book)
-	w := Contradiction{Code: n.Code, Text: n.Text, Params: n.Params, Blocks: c.Blocks, Specs: []string{}, IDs: []string{}, Indexes: []int{},
+	w := Contradiction{Code: n.Code, Text: d.said(c.Note), Params: n.Params, Blocks: c.Blocks, Specs: []string{}, IDs: []string{}, Indexes: []int{},
 		Suspects: wire.FromNotes(c.Suspects, d.r.Lang, d.h.book)}
 	for _, k := range c.Keys {
 		w.Specs = append(w.Specs, string(k))

@@ -1,10 +1,12 @@
 package sheets
 
 import (
+	"slices"
 	"strings"
 
 	"endfloat/api/page"
 	"endfloat/api/rim"
+	"endfloat/api/wire"
 	"endfloat/service/note"
 	"endfloat/service/spec"
 )
@@ -61,7 +63,7 @@ func (d *desk) sections(a *SheetAnswer, v *page.Report) {
 	}
 	for _, c := range a.Contradictions {
 		text := c.Text
-		if len(c.Specs) == 1 {
+		if len(c.Specs) == 1 || slices.ContainsFunc(c.Params, func(p wire.Param) bool { return p.Name == "spec" }) { // of one line
 			text = d.name(c.Specs[0]) + colon + text
 		}
 		for _, s := range c.Suspects {
