@@ -143,7 +143,9 @@ type OrderLine struct {
 	Display   string       `json:"display" example:"2 × 1.20 mm PL-SH-120"`
 } //@name ShimOrderLine
 
-// Thickness is the total of the adjustable pieces that the one spec accepts, and the total that would meet its aim.
+// Thickness is the total of the adjustable pieces that the one spec accepts, and the total that would meet its aim. lower and
+// upper hold what is held against each limit, which may be a place; ideal follows from the value alone, is not moved into
+// lower to upper and may lie outside them.
 type Thickness struct {
 	Lower   wire.Decimal `json:"lower,omitzero" swaggertype:"number" example:"1.58"`
 	Upper   wire.Decimal `json:"upper,omitzero" swaggertype:"number" example:"1.73"`
@@ -192,7 +194,7 @@ type Sensitivity struct {
 	Unit    string       `json:"unit" example:"mm"`
 	Changes []Effect     `json:"changes"`
 	Offset  wire.Decimal `json:"offset,omitzero" swaggertype:"number" example:"0.025"`
-	Text    string       `json:"text" example:"0.05 mm thicker at left: -0.05 mm; moves 0.025 mm"`
+	Text    string       `json:"text" example:"left side, 0.05 mm thicker: Axial play of the gear stack −0.05 mm, offset 0.025 mm, right side."`
 } //@name ShimSensitivity
 
 // Effect is the change of one spec.

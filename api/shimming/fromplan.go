@@ -11,7 +11,6 @@ import (
 	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/shim"
-	"endfloat/service/spec"
 )
 
 // shower shows one plan in one language.
@@ -97,7 +96,7 @@ func (s *shower) place(f *shim.Filling) Place {
 	var parts []string
 	for _, c := range f.Pieces {
 		w.Pieces = append(w.Pieces, s.piece(c))
-		parts = append(parts, c.Thickness.String())
+		parts = append(parts, c.Shown.String())
 	}
 	w.Display = "–"
 	if len(parts) > 0 {
@@ -142,68 +141,20 @@ func (s *shower) offsets(w *Option, list []shim.Offset) {
 	}
 }
 
-// length is a length in mm in the unit of the request, with the digits of the set and two more.
-func (s *shower) length(mm quantity.Exact, set spec.Key) wire.Decimal {
-	x, ok := quantity.Convert(mm, quantity.Millimetre, s.in.Unit)
-	if !ok {
-		x = mm
-	}
-	return wire.Dec(x.Print(s.decimals(set), 2))
-}
-
-// decimals is the digits of a set in the unit of the request.
-func (s *shower) decimals(set spec.Key) int {
-	for _, z := range s.in.Sets {
-		if z.Shims.Key == set && z.Shims.Unit == s.in.Unit {
-			return z.Shims.Decimals
-		}
-	}
-	switch s.in.Unit {
-	case quantity.Inch:
-		return 4
-	case quantity.Micrometre:
-		return 0
-	case quantity.Thou:
-		return 1
-	}
-	return 2
-}
-
+// order is what to buy: a size in another unit than its ladder has what the ladder says behind it.
 func (s *shower) order(p *shim.Plan) []OrderLine {
 	out := []OrderLine{}
 	for _, l := range p.Order {
-		show := strconv.Itoa(l.Count) + " × " + text.Value(l.Thickness.String(), s.in.Unit)
+		show := strconv.Itoa(l.Count) + " × " + text.Value(l.Shown.String(), s.in.Unit)
+		if l.StatedIn != s.in.Unit {
+			show += " (" + text.Value(l.Stated.String(), l.StatedIn) + ")"
+		}
 		if l.SKU != "" {
 			show += " " + l.SKU
 		}
 		out = append(out, OrderLine{string(l.Set), l.SKU, wire.Dec(l.Thickness), string(s.in.Unit), l.Count, show})
 	}
 	return out
-}
-
-func (s *shower) thickness(t *shim.Thickness) Thickness {
-	set := s.in.Sets[0].Shims.Key
-	if len(t.Places) > 0 {
-		set = t.Places[0].Set
-	}
-	in := func(mm quantity.Exact, mode quantity.Rounding) wire.Decimal {
-		x, _ := quantity.Convert(mm, quantity.Millimetre, s.in.Unit)
-		d := s.decimals(set)
-		shown, ok := x.Round(min(d+2, quantity.MaxPlaces), mode)
-		return wire.DecIf(shown.Trimmed(d), ok)
-	}
-	w := Thickness{Ideal: in(t.Ideal, quantity.HalfEven), Now: in(t.Now, quantity.HalfEven), Unit: string(s.in.Unit)}
-	low, high := "…", "…"
-	if t.Lower.Has {
-		w.Lower = in(t.Lower.At, quantity.Up)
-		low = w.Lower.Quantity().String()
-	}
-	if t.Upper.Has {
-		w.Upper = in(t.Upper.At, quantity.Down)
-		high = w.Upper.Quantity().String()
-	}
-	w.Display = text.Value(low+"–"+high, s.in.Unit)
-	return w
 }
 
 func (s *shower) refused(p *shim.Plan) []RefusedPoint {
@@ -235,9 +186,9 @@ func (s *shower) sensitivity(p *shim.Plan) []Sensitivity {
 		}
 		if z.HasOffset {
 			w.Offset = s.length(z.Offset, z.Set)
-			moves = append(moves, s.say("plan_offset", note.Qty("offset", s.length(z.Offset.Abs(), z.Set).Quantity(), s.in.Unit), note.Str("place", s.site(string(z.Set), z.Towards))))
+			moves = append(moves, s.say("plan_offset", s.shown("offset", z.Offset.Abs(), z.Set), note.Str("place", s.site(string(z.Set), z.Towards))))
 		}
-		w.Text = s.say("plan_sensitivity", note.Qty("step", w.Step.Quantity(), s.in.Unit), note.Str("place", s.site(string(z.Set), z.Place)), note.Str("changes", strings.Join(moves, ", ")))
+		w.Text = s.say("plan_sensitivity", s.shown("step", z.Step, z.Set), note.Str("place", s.spot(string(z.Set), z.Place)), note.Str("changes", strings.Join(moves, ", ")))
 		out = append(out, w)
 	}
 	return out

@@ -38,8 +38,8 @@ func (s *shower) verdict(p *shim.Plan, a *PlanAnswer) string {
 			break
 		}
 		first := a.ToOrder[0].Text
-		if len(a.FitNow) > 0 && a.FitNow[0].Text != first && p.Outcome == shim.Change {
-			return s.say("plan_change_or", note.Str("first", first), note.Str("now", a.FitNow[0].Text))
+		if p.Outcome == shim.Change {
+			return s.change(p, a, first)
 		}
 		return s.say(code, note.Str("first", first))
 	case shim.NoneInBand:
@@ -48,6 +48,24 @@ func (s *shower) verdict(p *shim.Plan, a *PlanAnswer) string {
 		}
 	}
 	return s.say(code)
+}
+
+// change says what to fit, and what would do without buying anything where that is something else.
+func (s *shower) change(p *shim.Plan, a *PlanAnswer, first string) string {
+	now, sure := "", false
+	switch {
+	case p.Stay:
+		now, sure = s.say("plan_stay"), a.NoChange.MeetsDemand
+	case len(a.FitNow) > 0 && a.FitNow[0].Text != first:
+		now, sure = a.FitNow[0].Text, a.FitNow[0].MeetsDemand
+	default:
+		return s.say("plan_change", note.Str("first", first))
+	}
+	code := "plan_change_or"
+	if !sure {
+		code = "plan_change_or_unsure"
+	}
+	return s.say(code, note.Str("first", first), note.Str("now", now))
 }
 
 // fewPlaces is how many places a line names even where they keep what they have.
@@ -63,11 +81,7 @@ func (s *shower) line(w *Option, o *shim.Option) string {
 		if brief && !p.Changed {
 			continue
 		}
-		at := s.site(p.Shims, p.Place) + " " + s.pieces(p)
-		if p.Shims != "" {
-			at = s.setName(p.Shims) + " " + at
-		}
-		places = append(places, at)
+		places = append(places, s.spot(p.Shims, p.Place)+" "+s.pieces(p))
 	}
 	moved := slices.ContainsFunc(o.Predicted, func(p shim.Prediction) bool { return p.Moved })
 	for i := range w.Predicted {
@@ -84,15 +98,12 @@ func (s *shower) line(w *Option, o *shim.Option) string {
 	return strings.Join(places, " | ") + " → " + strings.Join(values, ", ")
 }
 
-// setName is the last part of the key of a set.
-func (s *shower) setName(key string) string { return key[strings.LastIndex(key, "/")+1:] }
-
 // pieces is what goes to a place, and from where what sits elsewhere now.
 func (s *shower) pieces(p *Place) string {
 	if len(p.Pieces) != 1 || p.Pieces[0].FromPlace == "" {
 		return p.Display
 	}
-	return s.say("plan_from", note.Str("pieces", p.Display), note.Str("place", s.site(p.Pieces[0].FromShims, p.Pieces[0].FromPlace)))
+	return s.say("plan_from", note.Str("pieces", p.Display), note.Str("place", s.spot(p.Pieces[0].FromShims, p.Pieces[0].FromPlace)))
 }
 
 // limitsOf are the limits that a shown prediction must not seem to reach.

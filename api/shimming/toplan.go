@@ -151,7 +151,7 @@ func (r *reader) states() []shim.Set {
 		d, _ := r.req.OffsetNow.In(r.unit, "/offset_now", &r.bad)
 		switch {
 		case len(out) == 1 && r.sets[0].Offset.Between[0] != "":
-			out[0].OffsetNow = d
+			out[0].OffsetNow, out[0].HasOffset = d, true
 		case len(out) == 1 && d.Sign() != 0:
 			r.bad.Add(wire.At("/offset_now").Fault("no_offset", note.New("found_set_no_places_stand"), note.New("fix_leave_offset_now")))
 		case len(out) > 1 && d.Sign() != 0:
@@ -174,7 +174,7 @@ func (r *reader) states() []shim.Set {
 		seen[string(set.Key)] = true
 		for n := range out {
 			if out[n].Shims == set && z.OffsetNow.Present() {
-				out[n].OffsetNow, _ = z.OffsetNow.In(r.unit, at.Key("offset_now"), &r.bad)
+				out[n].OffsetNow, out[n].HasOffset = z.OffsetNow.In(r.unit, at.Key("offset_now"), &r.bad)
 			}
 		}
 	}

@@ -4,6 +4,8 @@ package text
 var planSentences = sentences{
 	"plan_change":                 {"Fit {first}.", "Einbauen: {first}.", "Monter : {first}.", "Montare: {first}.", "Montar: {first}."},
 	"plan_change_or":              {"Fit {first}; without buying anything: {now}.", "Einbauen: {first}; ohne etwas zu kaufen: {now}.", "Monter : {first} ; sans rien acheter : {now}.", "Montare: {first}; senza comprare nulla: {now}.", "Montar: {first}; sin comprar nada: {now}."},
+	"plan_change_or_unsure":       {"Fit {first}; without buying anything, and not sure enough: {now}.", "Einbauen: {first}; ohne etwas zu kaufen, aber nicht sicher genug: {now}.", "Monter : {first} ; sans rien acheter, mais pas assez sûr : {now}.", "Montare: {first}; senza comprare nulla, ma non abbastanza sicuro: {now}.", "Montar: {first}; sin comprar nada, pero no suficientemente seguro: {now}."},
+	"plan_stay":                   {"leave it as it is", "so lassen", "laisser ainsi", "lasciare così", "dejarlo así"},
 	"plan_from":                   {"{pieces} (from {place})", "{pieces} (von {place})", "{pieces} (de {place})", "{pieces} (da {place})", "{pieces} (de {place})"},
 	"plan_not_planned":            {"Not planned: {specs}.", "Nicht geplant: {specs}.", "Non prévu : {specs}.", "Non pianificato: {specs}.", "Sin planificar: {specs}."},
 	"plan_leave":                  {"Leave it as it is: nothing is better.", "So lassen: nichts ist besser.", "Laisser ainsi : rien n'est mieux.", "Lasciare così: nulla è meglio.", "Dejarlo así: nada es mejor."},

@@ -70,7 +70,7 @@ var remedies = sentences{
 	"fix_name_each_column_once":                  {"name each column once", "jede Spalte nur einmal nennen", "ne nommer chaque colonne qu'une fois", "indicare ogni colonna una volta sola", "nombrar cada columna una sola vez"},
 	"fix_exchange_them":                          {"exchange them", "die beiden tauschen", "les échanger", "scambiarli", "intercambiarlos"},
 	"fix_send_one_them":                          {"send one of them", "eines davon senden", "n'en envoyer qu'un", "inviarne uno solo", "enviar solo uno"},
-	"fix_send_one":                               {"send one", "eines senden", "en envoyer un", "inviarne uno", "enviar uno"},
+	"fix_send_from_to":                           {"send {least} to {most}", "{least} bis {most} senden", "envoyer de {least} à {most}", "inviare da {least} a {most}", "enviar de {least} a {most}"},
 	"fix_name_unit_readings_mm":                  {"name the unit of the readings, such as mm, in, N·m or lbf·ft", "die Einheit der Messwerte nennen, etwa mm, in, N·m oder lbf·ft", "indiquer l'unité des mesures, par exemple mm, in, N·m ou lbf·ft", "indicare l'unità delle letture, per esempio mm, in, N·m o lbf·ft", "indicar la unidad de las lecturas, por ejemplo mm, in, N·m o lbf·ft"},
 	"fix_send_one_unit_unit":                     {"send one of unit and unit_system", "entweder unit oder unit_system senden", "envoyer soit unit, soit unit_system", "inviare o unit o unit_system", "enviar unit o unit_system, no ambos"},
 	"fix_get_list":                               {"GET {address} lists what there is", "GET {address} nennt, was es gibt", "GET {address} indique ce qui existe", "GET {address} elenca ciò che esiste", "GET {address} enumera lo que hay"},

@@ -127,8 +127,8 @@ func (n Number) whole(at At, least, most int64, bad *fault.List) int {
 	}
 	d = d.Trimmed(0)
 	if d.Places() > 0 || d.Coef() < least || d.Coef() > most {
-		bad.Add(at.Fault("not_a_whole_number", note.New("found_not_whole_number", note.Str("value", d.String()), note.Str("least", strconv.FormatInt(least, 10)), note.Str("most", strconv.FormatInt(most, 10))),
-			note.New("fix_send_one")))
+		from, to := note.Str("least", strconv.FormatInt(least, 10)), note.Str("most", strconv.FormatInt(most, 10))
+		bad.Add(at.Fault("not_a_whole_number", note.New("found_not_whole_number", note.Str("value", d.String()), from, to), note.New("fix_send_from_to", from, to)))
 		return 0
 	}
 	return int(d.Coef())

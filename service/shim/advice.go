@@ -67,7 +67,7 @@ func orderOf(out *Plan) []OrderLine {
 				return l.Set == f.Set && l.SKU == ch.SKU && l.Thickness.Cmp(ch.Thickness) == 0
 			})
 			if at < 0 {
-				lines = append(lines, OrderLine{f.Set, ch.SKU, ch.Thickness, 1})
+				lines = append(lines, OrderLine{f.Set, ch, 1})
 				continue
 			}
 			lines[at].Count++
@@ -93,7 +93,7 @@ func (p *problem) why(o *Option, t *tally) []note.Note {
 	}
 	for _, f := range o.Offsets {
 		if f.Value.Sign() == 0 {
-			out = append(out, note.New("centred"))
+			out = append(out, note.New("centred", note.Str("shims", string(f.Set))))
 		} else {
 			out = append(out, note.New("off_centre", p.offCentre(&f)...))
 		}
@@ -108,7 +108,7 @@ func (p *problem) why(o *Option, t *tally) []note.Note {
 	for _, f := range o.Places {
 		for _, ch := range f.Pieces {
 			if ch.Worn {
-				out = append(out, note.New("worn_piece", note.Str("place", f.Place), note.Qty("thickness", ch.Thickness, p.in.Unit)))
+				out = append(out, note.New("worn_piece", note.Str("shims", string(f.Set)), note.Str("place", f.Place), note.Qty("thickness", ch.Thickness, p.in.Unit)))
 			}
 		}
 	}
@@ -117,17 +117,39 @@ func (p *problem) why(o *Option, t *tally) []note.Note {
 
 // offCentre is how far a stack stands off the middle, and towards which of its places.
 func (p *problem) offCentre(o *Offset) []note.Param {
-	towards := ""
+	s := p.setWith(o.Set)
+	towards := s.Offset.Between[0]
+	if o.Value.Sign() > 0 {
+		towards = s.Offset.Between[1]
+	}
+	return []note.Param{note.Str("shims", string(o.Set)), note.Qty("offset", LengthShown(o.Value.Abs(), s, p.in.Unit, offsetLimit(s)...), p.in.Unit), note.Str("place", towards)}
+}
+
+// limitShown is the limit of an offset in the unit of the request, as it is stated where it has that unit.
+func (p *problem) limitShown(s *spec.ShimSet) quantity.Decimal {
+	if s.Unit == p.in.Unit {
+		return s.Offset.Limit
+	}
+	limit := offsetLimit(s)
+	return LengthShown(limit[0], s, p.in.Unit, limit...)
+}
+
+// setWith is the set with that key.
+func (p *problem) setWith(key spec.Key) *spec.ShimSet {
 	for _, s := range p.sets {
-		if s.shims.Key == o.Set {
-			between := s.shims.Offset.Between
-			towards = between[0]
-			if o.Value.Sign() > 0 {
-				towards = between[1]
-			}
+		if s.shims.Key == key {
+			return s.shims
 		}
 	}
-	return []note.Param{note.Qty("offset", o.Value.Abs().Print(2, 2), quantity.Millimetre), note.Str("place", towards)}
+	return &spec.ShimSet{}
+}
+
+// offsetLimit is the limit of the offset of a set in mm; none where it has none.
+func offsetLimit(s *spec.ShimSet) []quantity.Exact {
+	if !s.Offset.HasLimit {
+		return nil
+	}
+	return []quantity.Exact{millimetres(s.Offset.Limit.Exact(), s.Unit)}
 }
 
 func (p *problem) whyValue(pr *Prediction) note.Note {
@@ -169,8 +191,8 @@ func (p *problem) whyRejected(o *Option) []note.Note {
 	}
 	for _, f := range o.Offsets {
 		for _, s := range p.sets {
-			if limit := s.shims.Offset; s.shims.Key == f.Set && s.limit2 >= 0 && f.Value.Abs().MulInt(2).Cmp(p.grid.thickOf(s.limit2)) > 0 {
-				out = append(out, note.New("offset_limit", append(p.offCentre(&f), note.Qty("limit", limit.Limit, s.shims.Unit))...))
+			if s.shims.Key == f.Set && s.limit2 >= 0 && f.Value.Abs().MulInt(2).Cmp(p.grid.thickOf(s.limit2)) > 0 {
+				out = append(out, note.New("offset_limit", append(p.offCentre(&f), note.Qty("limit", p.limitShown(s.shims), p.in.Unit))...))
 			}
 		}
 	}

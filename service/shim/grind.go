@@ -116,7 +116,7 @@ func (p *problem) groundTo(places []int, to []quantity.Exact, taken []int) (out 
 		taken[pl.uses[best].kind]++
 		needed = needed || !p.grid.thickOf(pl.uses[best].m).Equal(to[n])
 		k := p.kinds[pl.uses[best].kind]
-		out = append(out, Grind{PlaceRef{set.Key, pl.of.ID}, to[n], Chosen{Thickness: p.shown(k.body, pl), From: k.from, SKU: k.piece.SKU}})
+		out = append(out, Grind{PlaceRef{set.Key, pl.of.ID}, to[n], p.shown(k.body, pl, k.from)})
 	}
 	if !needed {
 		return nil

@@ -8,44 +8,6 @@ import (
 	"endfloat/service/spec"
 )
 
-// warnings are what the caller should know about the input and the demand.
-func (p *problem) warnings(out *Plan) []note.Note {
-	var list []note.Note
-	for _, g := range p.gauges {
-		list = append(list, g.now.Warnings...)
-	}
-	for _, pl := range p.places {
-		for _, b := range pl.bodies {
-			if in := b.piece; in.HasStamped && in.Stamped.Cmp(in.Thickness) != 0 {
-				list = append(list, note.New("stamp_differs", note.Str("place", pl.of.ID), note.Qty("stamped", in.Stamped, in.Unit), note.Qty("thickness", in.Thickness, in.Unit)))
-			}
-		}
-	}
-	for _, st := range p.in.OnHand {
-		unit := st.Unit
-		if unit == "" {
-			unit = p.in.Unit
-		}
-		if st.HasStamped && st.Stamped.Cmp(st.Thickness) != 0 {
-			list = append(list, note.New("stamp_differs_on_hand", note.Qty("stamped", st.Stamped, unit), note.Qty("thickness", st.Thickness, unit)))
-		}
-	}
-	if !out.Proven {
-		list = append(list, note.New("not_proven", note.Count("nodes", out.Nodes)))
-	}
-	return unique(list)
-}
-
-func unique(list []note.Note) []note.Note {
-	var out []note.Note
-	for _, n := range list {
-		if !slices.ContainsFunc(out, func(o note.Note) bool { return o.Code == n.Code && slices.Equal(o.Params, n.Params) }) {
-			out = append(out, n)
-		}
-	}
-	return out
-}
-
 // next is what to do besides: before fitting, then after it.
 func (p *problem) next(out *Plan) []note.Note {
 	var list []note.Note

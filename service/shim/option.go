@@ -33,9 +33,13 @@ type Filling struct {
 	Kept    bool // locked, or held because a spec that it changes is not planned
 }
 
-// Chosen is one piece of an option. Thickness is the stated one, in the unit of the request.
+// Chosen is one piece of an option. Thickness is the stated one, in the unit of the request; Shown is that for an eye, in
+// the Digits of its set where it was converted. Stated is what the ladder or the caller says, in unit StatedIn.
 type Chosen struct {
 	Thickness quantity.Decimal
+	Shown     quantity.Decimal
+	Stated    quantity.Decimal
+	StatedIn  quantity.Unit
 	From      Origin
 	SKU       string
 	Home      *PlaceRef // where it is fitted now, if that is another place
@@ -133,7 +137,7 @@ func (p *problem) kept(o *Option) {
 		}
 		fl := Filling{Set: p.sets[pl.set].shims.Key, Place: pl.of.ID, Against: pl.of.Against, Kept: true}
 		for _, b := range pl.bodies {
-			fl.Pieces = append(fl.Pieces, Chosen{Thickness: p.shown(b, pl), From: FromFitted, SKU: b.piece.SKU, Worn: b.piece.Worn})
+			fl.Pieces = append(fl.Pieces, p.shown(b, pl, FromFitted))
 		}
 		o.Pieces += len(fl.Pieces)
 		all = append(all, fl)
@@ -151,7 +155,7 @@ func (p *problem) chosen(fl *Filling, f placed, taken []int, v []int64) (total i
 	}
 	if f.fill.stay {
 		for _, b := range pl.bodies {
-			fl.Pieces = append(fl.Pieces, Chosen{Thickness: p.shown(b, pl), From: FromFitted, SKU: b.piece.SKU, Worn: b.piece.Worn})
+			fl.Pieces = append(fl.Pieces, p.shown(b, pl, FromFitted))
 			total += b.m
 			for j := range p.gauges {
 				v[j] -= square(pl.rate[j] * b.standard)
@@ -168,7 +172,7 @@ func (p *problem) chosen(fl *Filling, f placed, taken []int, v []int64) (total i
 		}
 		b := k.body
 		b.piece = piece
-		ch := Chosen{Thickness: p.shown(b, pl), From: k.from, SKU: piece.SKU}
+		ch := p.shown(b, pl, k.from)
 		if k.home >= 0 && k.home != f.at {
 			home := p.places[k.home]
 			ch.Home = &PlaceRef{p.sets[home.set].shims.Key, home.of.ID}
@@ -194,35 +198,6 @@ func (p *problem) stays(f placed) bool {
 		}
 	}
 	return true
-}
-
-// shown is the stated thickness in the unit of the request, with at least the digits of the set.
-func (p *problem) shown(b body, pl *place) quantity.Decimal {
-	s := p.sets[pl.set].shims
-	if b.piece.Unit == p.in.Unit {
-		return b.piece.Thickness.Padded(decimalsIn(s, p.in.Unit))
-	}
-	x, ok := quantity.Convert(b.printed, quantity.Millimetre, p.in.Unit)
-	if !ok {
-		return b.piece.Thickness
-	}
-	return x.Print(decimalsIn(s, p.in.Unit), 4)
-}
-
-// decimalsIn is the digits that thicknesses of a set have in a unit.
-func decimalsIn(s *spec.ShimSet, u quantity.Unit) int {
-	if s.Unit == u {
-		return s.Decimals
-	}
-	switch u {
-	case quantity.Millimetre:
-		return 2
-	case quantity.Inch:
-		return 4
-	case quantity.Thou:
-		return 1
-	}
-	return 0
 }
 
 func (p *problem) predict(g *gauge, shift, v int64) Prediction {

@@ -44,14 +44,8 @@ func bodyOf(in Piece, unit quantity.Unit, ladders []*spec.ShimSet) body {
 }
 
 func rungTolerance(b body, ladders []*spec.ShimSet) (quantity.Range, quantity.Unit) {
-	if b.piece.SKU != "" {
-		for _, s := range ladders {
-			for _, r := range s.Ladder {
-				if r.SKU == b.piece.SKU {
-					return r.Tolerance, s.Unit
-				}
-			}
-		}
+	if r, s := rungBySKU(b.piece.SKU, ladders); r != nil {
+		return r.Tolerance, s.Unit
 	}
 	for _, s := range ladders {
 		for _, r := range s.Ladder {
@@ -61,6 +55,18 @@ func rungTolerance(b body, ladders []*spec.ShimSet) (quantity.Range, quantity.Un
 		}
 	}
 	return quantity.Range{}, quantity.Millimetre
+}
+
+// rungBySKU is the first size of the ladders with that part number, nil where none has it.
+func rungBySKU(sku string, ladders []*spec.ShimSet) (*spec.Rung, *spec.ShimSet) {
+	for _, s := range ladders {
+		for i := range s.Ladder {
+			if r := &s.Ladder[i]; sku != "" && r.SKU == sku {
+				return r, s
+			}
+		}
+	}
+	return nil, nil
 }
 
 // millimetres brings a length to mm; numbers of other kinds keep their unit.

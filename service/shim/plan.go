@@ -3,6 +3,7 @@ package shim
 import (
 	"cmp"
 	"context"
+	"slices"
 
 	"endfloat/service/judge"
 	"endfloat/service/note"
@@ -27,11 +28,12 @@ type Plan struct {
 	Outcome     Outcome
 	Reason      string
 	About       []spec.Key // what the reason is about
-	Needed      bool
+	Needed      bool       // what is planned is no decided pass now; nothing planned: what was asked about
 	Now         []Reading
 	NoChange    *Option
 	Allowed     bool // no change keeps every limit
 	FitNow      []Option
+	Stay        bool // of all that buys nothing, leaving everything ranks first
 	ToOrder     []Option
 	Rejected    []Option
 	Tight       *Option // nearest below the band, where nothing is inside
@@ -71,7 +73,7 @@ func New(ctx context.Context, in Request) (*Plan, error) {
 	if because != "" {
 		out.Outcome, out.Reason, out.About = Refused, because, about
 		out.Next = p.nextRefused(because, about)
-		out.Now = p.now0()
+		out.Now, out.Needed = p.now0(), p.undecided(because)
 		return out, ctx.Err()
 	}
 	if err := p.load(); err != nil {
@@ -87,6 +89,21 @@ func (p *problem) now0() (out []Reading) {
 		out = append(out, Reading{g.spec, g.now})
 	}
 	return out
+}
+
+// undecided reports whether anything asked about is no decided pass now, where nothing can be planned.
+func (p *problem) undecided(because string) bool {
+	if because == "worn_part" {
+		return true
+	}
+	for i := range p.in.Measured {
+		c := p.in.Measured[i].Check
+		c.Stage, c.Part = judge.AsBuilt, judge.New
+		if !p.wearOf(c.Spec.Key) && judge.Judge(c).Verdict != judge.Pass {
+			return true
+		}
+	}
+	return slices.ContainsFunc(p.refused, func(r Refusal) bool { return !r.HasNow })
 }
 
 func (p *problem) answer(out *Plan) {
@@ -105,6 +122,7 @@ func (p *problem) answer(out *Plan) {
 	out.NoChange, out.Allowed = p.present(kept), len(broken) == 0
 	out.NoChange.Why = append(out.NoChange.Why, p.whyBroken(out.NoChange, broken)...)
 	out.ToOrder, out.FitNow = p.options(all, size), p.options(shelf, size)
+	out.Stay = len(shelf) > 0 && shelf[0].tally.kept
 	p.outcome(out, all)
 	out.Proven, out.Used = p.left > 0, p.nodes-max(0, p.left)
 	n := s.near(out.Outcome == NoneInBand)

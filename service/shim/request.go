@@ -43,6 +43,7 @@ type Request struct {
 type Set struct {
 	Shims     *spec.ShimSet
 	OffsetNow quantity.Decimal // positive is towards the second place of the offset
+	HasOffset bool             // somebody said so; else it stands in the middle for all that is known
 }
 
 // Measured is a spec with what was read of it now, as judge.Check holds it. The check is judged as built.

@@ -8,10 +8,6 @@ import (
 
 // gather lists every piece that an option may use: removed ones that are not worn, those on hand, the ladders.
 func (p *problem) gather() {
-	all := make([]*spec.ShimSet, len(p.sets))
-	for i, s := range p.sets {
-		all[i] = s.shims
-	}
 	for i, pl := range p.places {
 		if !pl.free() {
 			continue
@@ -25,11 +21,8 @@ func (p *problem) gather() {
 	useful := maxUseful(p)
 	for i := range p.in.OnHand {
 		st := p.in.OnHand[i]
-		ladders, only := all, p.setOf(st.Set)
-		if only >= 0 {
-			ladders = all[only : only+1]
-		}
-		k := &kind{body: bodyOf(st.Piece, p.in.Unit, ladders), from: FromOnHand, home: -1, set: only, cap: max(1, st.Count)}
+		only := p.setOf(st.Set)
+		k := &kind{body: bodyOf(st.Piece, p.in.Unit, p.ladders(st.Set)), from: FromOnHand, home: -1, set: only, cap: max(1, st.Count)}
 		if !st.Worn && only != missingSet {
 			k.cap = min(k.cap, useful)
 			k.all = []lot{{k.piece, k.cap}}

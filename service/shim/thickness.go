@@ -42,10 +42,9 @@ type Effect struct {
 
 // OrderLine is one size to buy for the option that is ranked first.
 type OrderLine struct {
-	Set       spec.Key
-	SKU       string
-	Thickness quantity.Decimal
-	Count     int
+	Set spec.Key
+	Chosen
+	Count int
 }
 
 // Grind is a piece that could be ground to the ideal thickness, where the source allows it.
