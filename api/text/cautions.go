@@ -8,7 +8,7 @@ var cautionSentences = sentences{
 		"Filetage à gauche : se serre dans le sens antihoraire, se desserre dans le sens horaire.",
 		"Filettatura sinistra: si serra in senso antiorario, si svita in senso orario.",
 		"Rosca a izquierdas: se aprieta en sentido antihorario, se afloja en sentido horario."},
-	"caution_of_caller": {
+	"word_caution_of_caller": {
 		"Caution of the caller's own spec: {caution}.",
 		"Warnhinweis der eigenen Vorgabe: {caution}.",
 		"Mise en garde de la spécification du demandeur : {caution}.",

@@ -55,7 +55,7 @@ func Resolved(codes []string, lang string, book *text.Book, d catalogue.Defaults
 	for _, code := range d.Ordered(slices.Clone(codes)) {
 		said := note.New(code)
 		if !book.Has(code) {
-			said = note.New("caution_of_caller", note.Str("caution", code))
+			said = note.New("word_caution_of_caller", note.Str("caution", code))
 		}
 		list = append(list, Caution{Code: code, Severity: d.Severity(code), Text: book.Note(lang, said)})
 	}
