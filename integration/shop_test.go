@@ -20,6 +20,7 @@ import (
 // shopCard is what a card of the sample shop shows, as the browser has it.
 type shopCard struct {
 	Fallback        bool
+	Brought         string // what the page brings, where it is seen
 	Lang            string
 	Cautions        []string
 	Values          []string
@@ -181,6 +182,7 @@ func openShop(t *testing.T, s *service) sampleShop {
 	// What the server of the shop draws itself, and says to machines.
 	component := "/v1/families/pl-85/components/selector?lang=en&format="
 	fragment, linked := asText(t, s, component+"html"), asText(t, s, component+"jsonld")
+	spec := asText(t, s, "/v1/families/pl-85/components/crank/specs/side-clearance?lang=en&format=html")
 	pages := template.Must(template.ParseGlob("shop/*.html"))
 	srv := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", "default-src 'none'; script-src 'self' "+s.URL+"; style-src 'self'; img-src 'self'; connect-src "+
@@ -204,7 +206,7 @@ func openShop(t *testing.T, s *service) sampleShop {
 		}
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		if err := pages.ExecuteTemplate(w, name, map[string]any{"Lang": r.FormValue("lang"), "Dir": r.FormValue("dir"), "Base": base, "Keys": keys,
-			"Languages": []string{"en", "de", "fr", "it", "es"}, "Fragment": fragment, "Linked": linked,
+			"Languages": []string{"en", "de", "fr", "it", "es"}, "Fragment": fragment, "Spec": spec, "Linked": linked,
 			"Again": `<script type="module" src="` + shop.Other + `" crossorigin></script>`,
 			"Tag":   `<script type="module" src="` + shop.Card + `" integrity="` + shop.Integrity + `" crossorigin></script>`}); err != nil {
 			t.Error(err)

@@ -175,6 +175,10 @@ func (r shopReport) trouble(t *testing.T) {
 			t.Errorf("%s: %d of %d fallbacks, requests %q", name, v.Visible, v.All, v.Requests)
 		}
 	}
+	// What the server of the shop drew into a card is seen while the service is away, cautions and variants included.
+	if b := r.Trouble["down"].Cards[cardOfVariants].Brought; !strings.Contains(b, "0.15–0.40 mm") || !strings.Contains(b, "0.20–0.45 mm") || !strings.Contains(b, "DEMO values") {
+		t.Errorf("down: the page shows %q", b)
+	}
 	for name, least := range map[string]float64{"seconds": 1000, "date": 1000, "unavailable": 1000} {
 		v := r.Trouble[name]
 		v.quiet(t, name)

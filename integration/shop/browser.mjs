@@ -47,7 +47,7 @@ export const cards = (page) => page.evaluate(() => [...document.querySelectorAll
   const root = card.shadowRoot;
   if (!root) return { fallback: true };
   const text = (selector) => [...root.querySelectorAll(selector)].map((e) => e.textContent.trim());
-  return { fallback: Boolean(root.querySelector('slot')), lang: root.querySelector('section')?.lang, cautions: text('li'), values: text('b'), hands: text('strong'),
+  return { fallback: Boolean(root.querySelector('slot')), brought: root.querySelector('slot') ? card.innerText : '', lang: root.querySelector('section')?.lang, cautions: text('li'), values: text('b'), hands: text('strong'),
     facts: text('dd'), labels: text('dt'), names: text('p'), notes: text('small'), text: (root.querySelector('section') || root).textContent,
     handBeforeValue: [...root.querySelectorAll('strong')].every((hand) => hand.compareDocumentPosition(hand.parentElement.querySelector('b')) & Node.DOCUMENT_POSITION_FOLLOWING),
     cautionsFirst: [...root.querySelectorAll('li')].every((li) => li.compareDocumentPosition(root.querySelector('b')) & Node.DOCUMENT_POSITION_FOLLOWING) };
