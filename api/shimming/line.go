@@ -52,7 +52,8 @@ func (s *shower) verdict(p *shim.Plan, a *PlanAnswer) string {
 
 // change says what to fit, and what would do without buying anything where that is something else.
 func (s *shower) change(p *shim.Plan, a *PlanAnswer, first string) string {
-	now, sure := "", false
+	var now string
+	var sure bool
 	switch {
 	case p.Stay:
 		now, sure = s.say("plan_stay"), a.NoChange.MeetsDemand

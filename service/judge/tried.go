@@ -28,7 +28,7 @@ type tried struct {
 func (c *Check) tried() *tried {
 	t := &tried{check: *c, sizes: c.Sizes, scale: scaleOf(c.Unit, c.Spec.Unit)}
 	own, read := &t.check, &trial{}
-	because := ""
+	var because string
 	switch {
 	case len(c.Sizes) > 0 && c.Spec.Kind != spec.Torque:
 		read.parts, because = c.parts()
