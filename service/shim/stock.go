@@ -148,7 +148,7 @@ func (p *problem) see() {
 		pl.uses = make([]use, 0, len(p.kinds))
 		room := make([]int64, len(p.kinds)*len(p.gauges))
 		for n, k := range p.kinds {
-			if k.set >= 0 && k.set != pl.set || k.set == missingSet && k.home != i {
+			if k.set != -1 && k.set != pl.set && k.home != i { // what sits in a set that it is not for may stay there
 				continue
 			}
 			u := use{kind: n, p: k.p, m: k.m, fresh: k.from == FromOrder, v: room[:len(p.gauges):len(p.gauges)]}

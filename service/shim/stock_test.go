@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"endfloat/service/shim"
+	"endfloat/service/spec"
 )
 
 // TestSuperseded buys a size under the number of its successor, unless that one is another size of the ladder: who orders
@@ -83,6 +84,23 @@ func TestOwnPieceFirst(t *testing.T) {
 	for i, sku := range []string{"Z", "A"} {
 		if c := got[0].Places[i].Pieces[0]; c.SKU != sku || c.Home != nil {
 			t.Errorf("%s: %s from %v", got[0].Places[i].Place, c.SKU, c.Home)
+		}
+	}
+}
+
+// TestAPieceOfAnotherSetMayStay keeps a piece where it sits, whichever set it is for once it is taken out: v1 is corrected
+// and w1, which is in order, is left alone. 1.30 at v1 would be 0.20.
+func TestAPieceOfAnotherSetMayStay(t *testing.T) {
+	t.Parallel()
+	for _, of := range []string{"", "a", "b", "c"} {
+		in := shim.Request{Sets: []shim.Set{{Shims: setOf("a", ladder("1.10", "1.30"), at("v1", 1, "v1 -1"))}, {Shims: setOf("b", ladder("1.50"), at("w1", 1, "w1 -1"))}},
+			Measured: []shim.Measured{read(play("v1", "0.10", "0.30", "0.20", ""), "0.40", ""), read(play("w1", "0.10", "0.30", "0.20", ""), "0.20", "")},
+			Fitted:   []shim.Fitted{fitted("v1", "1.10"), fitted("w1", "1.25")}}
+		in.Fitted[0].Set, in.Fitted[1].Set = "a", "b"
+		in.Fitted[1].Pieces[0].Set = spec.Key(of)
+		got := lines(plan(t, in).ToOrder)
+		if len(got) == 0 || got[0] != "v1 1.30 | w1 1.25 → 0.20 0.20" {
+			t.Errorf("for %q: %q", of, got)
 		}
 	}
 }
