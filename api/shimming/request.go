@@ -5,7 +5,8 @@ import (
 	"endfloat/api/wire"
 )
 
-// PlanRequest asks what to fit. Exactly one of shims and caller_shims. Thicknesses and offsets are in unit.
+// PlanRequest asks what to fit. Exactly one of shims and caller_shims. Thicknesses and offsets are in unit. An answer always
+// has its trace, whatever trace says.
 type PlanRequest struct {
 	Unit           string               `json:"unit" example:"mm" validate:"required"`
 	Variant        string               `json:"variant,omitzero" validate:"max=64" example:"b"`

@@ -1,8 +1,6 @@
 package shim
 
 import (
-	"slices"
-
 	"endfloat/service/note"
 	"endfloat/service/quantity"
 	"endfloat/service/spec"
@@ -67,19 +65,6 @@ func (p *problem) nextRefused(because string, about []spec.Key) []note.Note {
 		list = append(list, r.Next...)
 	}
 	return unique(list)
-}
-
-// cautions are the codes of everything that a plan touches, each once.
-func (p *problem) cautions() []string {
-	var out []string
-	for _, s := range p.sets {
-		out = append(out, s.shims.Cautions...)
-	}
-	for i := range p.in.Measured {
-		out = append(out, p.in.Measured[i].Check.Spec.Cautions...)
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
 }
 
 // trace says how the ranking came about.

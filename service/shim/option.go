@@ -19,7 +19,6 @@ type Option struct {
 	PlaceOut  bool
 	PastAim   bool
 	Least     float64 // least probability of the specs; 1 where none has an uncertainty
-	HasLeast  bool
 	Why       []note.Note
 }
 
@@ -98,7 +97,7 @@ func (p *problem) present(c *candidate) *Option {
 		pr := p.predict(g, shift[j], v[j])
 		pr.Moved = shift[j] != 0
 		if pr.HasStandard {
-			o.Least, o.HasLeast = min(o.Least, pr.Probability), true
+			o.Least = min(o.Least, pr.Probability)
 		}
 		o.Predicted = append(o.Predicted, pr)
 	}

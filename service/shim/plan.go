@@ -7,7 +7,6 @@ import (
 
 	"endfloat/service/judge"
 	"endfloat/service/note"
-	"endfloat/service/quantity"
 	"endfloat/service/spec"
 )
 
@@ -27,8 +26,7 @@ const (
 type Plan struct {
 	Outcome     Outcome
 	Reason      string
-	About       []spec.Key // what the reason is about
-	Needed      bool       // what is planned is no decided pass now; nothing planned: what was asked about
+	Needed      bool // what is planned is no decided pass now; nothing planned: what was asked about
 	Now         []Reading
 	NoChange    *Option
 	Allowed     bool // no change keeps every limit
@@ -46,12 +44,10 @@ type Plan struct {
 	Grind       []Grind
 	Warnings    []note.Note
 	Next        []note.Note
-	Cautions    []string
 	Trace       []note.Note
 	Objective   Objective
 	Demand      float64
 	Explicit    bool // the demand was asked for
-	Class       quantity.Exact
 	Proven      bool
 	Nodes       int // bound of the search
 	Used        int
@@ -69,9 +65,9 @@ func New(ctx context.Context, in Request) (*Plan, error) {
 	p := newProblem(ctx, in)
 	out := &Plan{Nodes: p.nodes, Proven: true, Objective: in.Objective}
 	because, about := p.sort()
-	out.Refused, out.Cautions = p.refused, p.cautions()
+	out.Refused = p.refused
 	if because != "" {
-		out.Outcome, out.Reason, out.About = Refused, because, about
+		out.Outcome, out.Reason = Refused, because
 		out.Next = p.nextRefused(because, about)
 		out.Now, out.Needed = p.now0(), p.undecided(because)
 		return out, ctx.Err()
@@ -112,7 +108,7 @@ func (p *problem) answer(out *Plan) {
 	s.aim()
 	all := s.rank(size+1, false)
 	shelf := s.rank(size+1, true)
-	out.Objective, out.Class = p.goal, p.width()
+	out.Objective = p.goal
 	out.Demand, out.Explicit = float64(p.demand.least)/1e12, p.demand.explicit
 	out.Now = p.now0()
 	for _, g := range p.gauges {
