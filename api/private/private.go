@@ -40,8 +40,7 @@ func New(s Settings) http.Handler {
 	mux.Handle("GET /livez", s.Service)
 	mux.Handle("GET /readyz", s.Service)
 	mux.HandleFunc("GET /build", s.build)
-	mux.HandleFunc("GET /debug/pprof/", pprof.Index)
-	mux.HandleFunc("GET /debug/pprof/cmdline", pprof.Cmdline)
+	mux.HandleFunc("GET /debug/pprof/", pprof.Index) // without cmdline: keys and passwords may stand in it
 	mux.HandleFunc("GET /debug/pprof/profile", pprof.Profile)
 	mux.HandleFunc("GET /debug/pprof/symbol", pprof.Symbol)
 	mux.HandleFunc("GET /debug/pprof/trace", pprof.Trace)
