@@ -43,6 +43,9 @@ func TestShimPlanFaults(t *testing.T) {
 		{"51 options", head + `,"max_options":51}`, 422, "not_a_whole_number", "/max_options"},
 		{"unknown objective", head + `,"objective":"best"}`, 422, "unknown_word", "/objective"},
 		{"no offset to stand at", head + `,"offset_now":0.1}`, 422, "no_offset", "/offset_now"},
+		{"no offset to stand at, in its set", head + `,"sets":[{"shims":"s","offset_now":0.1}]}`, 422, "no_offset", "/sets/0/offset_now"},
+		{"two offsets", catalogue + `,"offset_now":0,"sets":[{"shims":"pl-85/counter-shaft/stack-shims","offset_now":0.05}]}`, 422, "offset_twice", "/sets/0/offset_now"},
+		{"one offset, said twice", catalogue + `,"offset_now":0.05,"sets":[{"shims":"pl-85/counter-shaft/stack-shims","offset_now":0.050}]}`, 200, "", ""},
 		{"nothing measured", `{"unit":"mm","shims":["pl-85/counter-shaft/stack-shims"],"measured":[]}`, 422, "missing_measured", "/measured"},
 		{"spec twice", strings.Replace(head, `"measured":[`, `"measured":[{"spec":"play","unit":"mm","readings":[]},`, 1) + "}", 422, "spec_twice", "/measured/1/spec"},
 		{"too many digits together", strings.Replace(strings.Replace(head, `"change":-1`, `"change":-0.123456789`, 1), `"value":0.5`, `"value":0.123456789`, 1) +

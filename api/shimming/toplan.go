@@ -1,6 +1,7 @@
 package shimming
 
 import (
+	"slices"
 	"strconv"
 
 	"endfloat/api/judging"
@@ -147,15 +148,11 @@ func (r *reader) states() []shim.Set {
 	for i, s := range r.sets {
 		out[i].Shims = s
 	}
-	if r.req.OffsetNow.Present() {
-		d, _ := r.req.OffsetNow.In(r.unit, "/offset_now", &r.bad)
-		switch {
-		case len(out) == 1 && r.sets[0].Offset.Between[0] != "":
-			out[0].OffsetNow, out[0].HasOffset = d, true
-		case len(out) == 1 && d.Sign() != 0:
-			r.bad.Add(wire.At("/offset_now").Fault("no_offset", note.New("found_set_no_places_stand"), note.New("fix_leave_offset_now")))
-		case len(out) > 1 && d.Sign() != 0:
-			r.bad.Add(wire.At("/offset_now").Fault("missing_shims", note.New("found_several_shim_sets_offset"), note.New("fix_send_sets_shims_offset")))
+	if now, at := r.req.OffsetNow, wire.At("/offset_now"); now.Present() && len(out) == 1 {
+		r.stands(&out[0], now, at)
+	} else if now.Present() {
+		if d, _ := now.In(r.unit, at, &r.bad); len(out) > 1 && d.Sign() != 0 {
+			r.bad.Add(at.Fault("missing_shims", note.New("found_several_shim_sets_offset"), note.New("fix_send_sets_shims_offset")))
 		}
 	}
 	if !wire.Limit(len(r.req.Sets), MaxSets, "/sets", &r.bad) {
@@ -172,13 +169,23 @@ func (r *reader) states() []shim.Set {
 			r.bad.Add(at.Key("shims").Fault("shims_twice", note.New("found_twice", note.Str("name", fault.Quote(z.Shims))), note.New("fix_name_each_set_once")))
 		}
 		seen[string(set.Key)] = true
-		for n := range out {
-			if out[n].Shims == set && z.OffsetNow.Present() {
-				out[n].OffsetNow, out[n].HasOffset = z.OffsetNow.In(r.unit, at.Key("offset_now"), &r.bad)
-			}
+		if z.OffsetNow.Present() {
+			r.stands(&out[slices.Index(r.sets, set)], z.OffsetNow, at.Key("offset_now"))
 		}
 	}
 	return out
+}
+
+// stands reads where the stack of a set stands; who says it twice says the same. 0 is true of any set.
+func (r *reader) stands(out *shim.Set, now wire.Number, at wire.At) {
+	d, ok := now.In(r.unit, at, &r.bad)
+	switch {
+	case d.Sign() != 0 && out.Shims.Offset.Between[0] == "":
+		r.bad.Add(at.Fault("no_offset", note.New("found_set_no_places_stand"), note.New("fix_leave_offset_now")))
+	case ok && out.HasOffset && d.Cmp(out.OffsetNow) != 0:
+		r.bad.Add(at.Fault("offset_twice", note.New("found_twice", note.Str("name", "offset_now")), note.New("fix_send_once")))
+	}
+	out.OffsetNow, out.HasOffset = d, ok
 }
 
 // demands reads how sure and how many the options are to be. A pinned policy stands against the request.

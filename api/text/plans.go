@@ -36,5 +36,6 @@ var planSentences = sentences{
 
 // planFaults say what is wrong with a request for a plan. The code is fault_ and the code of the fault.
 var planFaults = sentences{
+	"fault_offset_twice":     {"Where the stack stands now is given twice, and differently.", "Wo der Satz jetzt steht, ist zweimal und verschieden angegeben.", "La position actuelle de l'ensemble est donnée deux fois, et différemment.", "La posizione attuale dell'insieme è data due volte, e diversa.", "La posición actual del conjunto se da dos veces, y distinta."},
 	"fault_numbers_too_fine": {"The numbers have too many digits together to be compared exactly.", "Die Zahlen haben zusammen zu viele Stellen für einen genauen Vergleich.", "Les nombres ont ensemble trop de chiffres pour une comparaison exacte.", "I numeri hanno insieme troppe cifre per un confronto esatto.", "Los números tienen juntos demasiadas cifras para compararse con exactitud."},
 }
