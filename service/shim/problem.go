@@ -37,6 +37,7 @@ type problem struct {
 
 type set struct {
 	shims  *spec.ShimSet
+	said   bool  // where it stands now
 	now2   int64 // twice the offset now, in steps of thickness
 	limit2 int64 // twice its limit; negative: none
 	first  int   // places of the offset, -1: none or not in the plan
@@ -76,7 +77,7 @@ func newProblem(ctx context.Context, in Request) *problem {
 	p := &problem{ctx: ctx, in: in, packs: map[[4]int64][]*sums{}, nodes: cmp.Or(in.Nodes, DefaultNodes)}
 	p.left = p.nodes
 	for i := range in.Sets {
-		p.sets = append(p.sets, &set{shims: in.Sets[i].Shims, first: -1, second: -1, limit2: -1})
+		p.sets = append(p.sets, &set{shims: in.Sets[i].Shims, said: in.Sets[i].HasOffset, first: -1, second: -1, limit2: -1})
 	}
 	slices.SortFunc(p.sets, func(a, b *set) int { return strings.Compare(string(a.shims.Key), string(b.shims.Key)) })
 	for si, s := range p.sets {

@@ -16,9 +16,9 @@ func (p *problem) warnings(out *Plan) []note.Note {
 	for _, g := range p.gauges {
 		list = append(list, g.now.Warnings...)
 	}
-	for i := range p.in.Sets {
-		if s := &p.in.Sets[i]; s.Shims.Offset.Between[0] != "" && !s.HasOffset {
-			list = append(list, note.New("offset_taken_as_0", note.Str("shims", string(s.Shims.Key))))
+	for _, s := range p.sets {
+		if s.has && !s.said {
+			list = append(list, note.New("offset_taken_as_0", note.Str("shims", string(s.shims.Key))))
 		}
 	}
 	for _, pl := range p.places {
