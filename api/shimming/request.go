@@ -107,7 +107,8 @@ type FittedRequest struct {
 	Locked bool           `json:"locked,omitzero" example:"false"`
 } //@name ShimFitted
 
-// PieceRequest is one shim. measured drops its tolerance, and so does a standard_uncertainty.
+// PieceRequest is one shim. measured drops its tolerance, and so does a standard_uncertainty. A sku lends the tolerance of its
+// size and nothing else: the stated thickness is used, and one that is not that of the sku is warned of.
 type PieceRequest struct {
 	Thickness wire.Number      `json:"thickness" swaggertype:"number" example:"1.00" validate:"required"`
 	Tolerance ToleranceRequest `json:"tolerance,omitzero"`
@@ -119,7 +120,8 @@ type PieceRequest struct {
 	Shims     string           `json:"shims,omitzero" validate:"max=200" example:"pl-85/counter-shaft/stack-shims"`
 } //@name ShimPiece
 
-// OnHandRequest is shims on the shelf, one unless counted. They fit any set unless they name one.
+// OnHandRequest is shims on the shelf, one unless counted. They fit any set unless they name one. A sku lends the tolerance of
+// its size and nothing else: the stated thickness is used, and one that is not that of the sku is warned of.
 type OnHandRequest struct {
 	Thickness wire.Number      `json:"thickness" swaggertype:"number" example:"1.20" validate:"required"`
 	Count     wire.Number      `json:"count,omitzero" swaggertype:"integer" example:"2"`
