@@ -181,3 +181,25 @@ func FuzzTorqueBodies(f *testing.F) {
 		}
 	})
 }
+
+// The words that stand within a fault are those of its language, and never the code by which the source names them.
+func TestWordsWithinAFaultAreSaid(t *testing.T) {
+	t.Parallel()
+	h, _ := demo(t)
+	const joint, friction = `{"thread":"M8","property_class":"8.8",`, `"friction":{"thread":0.12,"head":0.12},`
+	for _, row := range []struct{ body, english, german string }{
+		{joint + `"friction":{"thread":9,"head":0.12}}`, "a coefficient of friction lies from ", "eine Reibungszahl liegt von "},
+		{joint + `"nut_factor":9}`, "a nut factor lies from ", "ein K-Faktor liegt von "},
+		{joint + friction + `"engaged_in":{"material":"light_alloy","shear_strength_mpa":9000,"length_mm":12}}`, "a shear strength in MPa lies from ", "eine Scherfestigkeit in MPa liegt von "},
+		{joint + friction + `"engaged_in":{"material":"light_alloy","shear_strength_mpa":150,"length_mm":9000}}`, "an engaged length in mm lies from ", "eine Einschraubtiefe in mm liegt von "},
+		{joint + friction + `"stiffness":{"joint":1e12,"unit":"kN/mm"}}`, "a stiffness lies from ", "eine Steifigkeit liegt von "},
+	} {
+		for lang, want := range map[string]string{"en": row.english, "de": row.german} {
+			var p struct{ Errors []struct{ Detail string } }
+			w := post(h, "/v1/torque-estimates?lang="+lang, row.body)
+			if err := json.Unmarshal(w.Body.Bytes(), &p); err != nil || w.Code != 422 || len(p.Errors) != 1 || !strings.HasPrefix(p.Errors[0].Detail, want) {
+				t.Errorf("%s: %d %s", want, w.Code, w.Body)
+			}
+		}
+	}
+}

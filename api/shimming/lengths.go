@@ -15,25 +15,7 @@ func (s *shower) length(mm quantity.Exact, set spec.Key) wire.Decimal {
 	if !ok {
 		x = mm
 	}
-	return wire.Dec(x.Print(s.decimals(set), 2))
-}
-
-// decimals is the digits of a set in the unit of the request.
-func (s *shower) decimals(set spec.Key) int {
-	for _, z := range s.in.Sets {
-		if z.Shims.Key == set && z.Shims.Unit == s.in.Unit {
-			return z.Shims.Decimals
-		}
-	}
-	switch s.in.Unit {
-	case quantity.Inch:
-		return 4
-	case quantity.Micrometre:
-		return 0
-	case quantity.Thou:
-		return 1
-	}
-	return 2
+	return wire.Dec(x.Print(shim.Decimals(s.shims(string(set)), s.in.Unit), 2))
 }
 
 // shown is a length in mm of a set for a sentence, in the unit of the request.
@@ -48,7 +30,7 @@ func (s *shower) thickness(t *shim.Thickness) Thickness {
 	}
 	in := func(mm quantity.Exact, mode quantity.Rounding) wire.Decimal {
 		x, _ := quantity.Convert(mm, quantity.Millimetre, s.in.Unit)
-		d := s.decimals(set.Key)
+		d := shim.Decimals(set, s.in.Unit)
 		shown, ok := x.Round(min(d+2, quantity.MaxPlaces), mode)
 		return wire.DecIf(shown.Trimmed(d), ok)
 	}

@@ -11,7 +11,7 @@ func (p *problem) shown(b body, pl *place, from Origin) Chosen {
 	s := p.sets[pl.set].shims
 	ch := Chosen{Stated: b.piece.Thickness, StatedIn: b.piece.Unit, From: from, SKU: b.piece.SKU, Worn: b.piece.Worn}
 	if b.piece.Unit == p.in.Unit {
-		ch.Thickness = b.piece.Thickness.Padded(decimalsIn(s, p.in.Unit))
+		ch.Thickness = b.piece.Thickness.Padded(Decimals(s, p.in.Unit))
 		ch.Shown = ch.Thickness
 		return ch
 	}
@@ -20,12 +20,13 @@ func (p *problem) shown(b body, pl *place, from Origin) Chosen {
 		ch.Thickness, ch.Shown = b.piece.Thickness, b.piece.Thickness
 		return ch
 	}
-	ch.Thickness, ch.Shown = x.Print(decimalsIn(s, p.in.Unit), 4), x.Print(Digits(s, p.in.Unit), 0)
+	ch.Thickness, ch.Shown = x.Print(Decimals(s, p.in.Unit), 4), x.Print(Digits(s, p.in.Unit), 0)
 	return ch
 }
 
-// decimalsIn is the digits that thicknesses of a set have in a unit.
-func decimalsIn(s *spec.ShimSet, u quantity.Unit) int {
+// Decimals is how many fractional digits a thickness of the set has in unit u as a number: those of the set in its own
+// unit, and elsewhere those that are usual there.
+func Decimals(s *spec.ShimSet, u quantity.Unit) int {
 	if s.Unit == u {
 		return s.Decimals
 	}
